@@ -1,0 +1,190 @@
+"""The policy: the shipped figures with the lab's own laid over them, checked, as tables of schema policy.
+
+A policy file is TOML. Each key holds a number or a word, or `{ value = ..., basis = "..." }`. The last part of a key
+ends in its unit. A lab's file names only what it changes; it may add hazards, content words and enclosures.
+"""
+
+import difflib
+import hashlib
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from importlib.resources import files
+from pathlib import Path
+
+from pipeline.errors import FileProblemError, Finding, InventoryRefusedError
+from pipeline.policy.keys import MAY_BE_ADDED, key_problem, unit_of
+
+LAB_BASIS = "the lab's own figure"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One policy key: its value (a number or a word) and where the figure comes from."""
+
+    key: str
+    value: float | str
+    basis: str
+
+    @property
+    def unit(self) -> str:
+        """Unit of the value, told by the end of the key."""
+        return unit_of(self.key)
+
+
+@dataclass(frozen=True)
+class Policy:
+    """The effective policy, in the order of the shipped file."""
+
+    entries: tuple[Entry, ...]
+
+    def text(self) -> str:
+        """The policy as a TOML file that loads back to the same policy."""
+        lines = ["# The policy this plan was made with: shipped figures with the lab's own laid over them."]
+        section = ""
+        for entry in self.entries:
+            head, _, last = entry.key.rpartition(".")
+            if head != section:
+                lines += ["", f"[{head}]"]
+                section = head
+            value = _toml_text(entry.value) if isinstance(entry.value, str) else f"{entry.value:.15g}"
+            lines.append(f"{last} = {{ value = {value}, basis = {_toml_text(entry.basis)} }}")
+        return "\n".join(lines) + "\n"
+
+    def sha256(self) -> str:
+        """Hash of the effective policy."""
+        return hashlib.sha256(self.text().encode()).hexdigest()
+
+    def number(self, key: str) -> float:
+        """A figure of the policy. Raises KeyError when the key is unknown or holds a word."""
+        for entry in self.entries:
+            if entry.key == key and not isinstance(entry.value, str):
+                return float(entry.value)
+        raise KeyError(key)
+
+
+def load_policy(lab_file: Path | None = None) -> Policy:
+    """The effective policy. Raises InventoryRefusedError with a finding for every faulty key of the lab's file."""
+    shipped = {entry.key: entry for entry in _entries(_parse(_shipped_text(), "default.toml"), basis="")}
+    if lab_file is None:
+        return Policy(tuple(shipped.values()))
+    text = _read(lab_file)
+    own = list(_entries(_parse(text, lab_file.name), basis=LAB_BASIS))
+    findings = [
+        _finding(lab_file.name, text, entry.key, *problem)
+        for entry in own
+        if (problem := _problem(entry, shipped)) is not None
+    ]
+    merged = shipped | {entry.key: entry for entry in own}
+    if not findings:
+        ordered = sorted(merged.values(), key=lambda entry: _place(entry.key, shipped))
+        findings = [
+            _finding(lab_file.name, text, key, *problem) for key, *problem in _gaps(ordered)
+        ]
+    if findings:
+        raise InventoryRefusedError(findings)
+    return Policy(tuple(ordered))
+
+
+def _shipped_text() -> str:
+    return (files("pipeline.policy") / "default.toml").read_text(encoding="utf-8")
+
+
+def _read(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise FileProblemError(f"the policy file {path} could not be read: {error}") from error
+
+
+def _parse(text: str, name: str) -> dict[str, object]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        finding = Finding(
+            code="policy_not_toml",
+            level="error",
+            sheet=name,
+            message=f"this is not a policy file: {error}",
+            action="mend the line, or start again from the policy.toml of an earlier plan",
+        )
+        raise InventoryRefusedError([finding]) from error
+
+
+def _entries(tree: dict[str, object], basis: str, prefix: str = "") -> Iterator[Entry]:
+    for name, node in tree.items():
+        key = f"{prefix}{name}"
+        if isinstance(node, dict) and "value" not in node:
+            yield from _entries(node, basis, f"{key}.")
+            continue
+        value = node["value"] if isinstance(node, dict) else node
+        own_basis = node.get("basis", basis) if isinstance(node, dict) else basis
+        if isinstance(value, bool) or not isinstance(value, int | float | str):
+            value = str(value)
+        yield Entry(key, value if isinstance(value, str) else float(value), str(own_basis))
+
+
+def _problem(entry: Entry, shipped: dict[str, Entry]) -> tuple[str, str, str] | None:
+    if entry.key not in shipped and not MAY_BE_ADDED.fullmatch(entry.key):
+        near = difflib.get_close_matches(entry.key, shipped, n=1, cutoff=0.5)
+        hint = f"did you mean {near[0]}?" if near else "see the reference of policy keys"
+        return "policy_unknown_key", f"the policy has no key {entry.key}", hint
+    known = shipped.get(entry.key)
+    is_word = isinstance(known.value, str) if known else entry.key.endswith(("skill", "description"))
+    problem = key_problem(entry.key, entry.value, is_word=is_word)
+    return ("policy_bad_value", *problem) if problem else None
+
+
+def _gaps(entries: list[Entry]) -> Iterator[tuple[str, str, str, str]]:
+    """Parts of a table that are missing once the lab's additions are laid over the shipped policy."""
+    keys = {entry.key: entry.value for entry in entries}
+    for key in keys:
+        head, _, _ = key.rpartition(".")
+        if head.startswith("content.") and f"{head}.vulnerability_frac" not in keys:
+            yield key, "policy_gap", f"{head} has no vulnerability_frac", "add it, 0 to 1"
+        if head.startswith("enclosure."):
+            for part in ("inner_width_mm", "inner_height_mm", "inner_depth_mm", "price"):
+                if f"{head}.{part}" not in keys:
+                    yield key, "policy_gap", f"{head} has no {part}", "an enclosure needs its inner sizes and price"
+        if key.endswith(".weak_wedge_limit_deg"):
+            sound, weak = keys[f"{head}.sound_wedge_limit_deg"], keys[key]
+            if isinstance(sound, float) and isinstance(weak, float) and weak > sound:
+                message = f"{head}: weak joints may open {weak:g} deg, sound ones only {sound:g} deg"
+                yield key, "policy_gap", message, "weak joints take no more than sound ones"
+
+
+def _place(key: str, shipped: dict[str, Entry]) -> tuple[int, str]:
+    order = list(shipped)
+    if key in shipped:
+        return order.index(key), ""
+    kin = [index for index, known in enumerate(order) if known.split(".")[0] == key.split(".")[0]]
+    return (kin[-1] if kin else len(order)), key
+
+
+def _finding(name: str, text: str, key: str, code: str, message: str, action: str) -> Finding:
+    line = _line_of(text, key)
+    return Finding(
+        code=code,
+        level="error",
+        sheet=name,
+        cell=f"line {line}" if line else "",
+        message=message,
+        action=action,
+    )
+
+
+def _line_of(text: str, key: str) -> int:
+    """Line of a key in a TOML text, 0 when it is written in a way this cannot follow."""
+    section = ""
+    for number, raw in enumerate(text.splitlines(), start=1):
+        line = raw.split("#", 1)[0].strip()
+        if line.startswith("["):
+            section = line.strip("[] ") + "."
+        elif "=" in line and f"{section}{line.split('=', 1)[0].strip()}" == key:
+            return number
+    return 0
+
+
+def _toml_text(value: str) -> str:
+    escaped = value.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'

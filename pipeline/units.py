@@ -1,0 +1,96 @@
+"""Every factor and every rounding of the project. Nowhere else stands a 1000 or a 25.4.
+
+Lengths are mm, thicknesses um, areas m2, times minutes inside solvers and hours in tables.
+Solvers see whole numbers: um, minutes, and ticks (0.5 mm, or 1/32 in where the lab works in inches).
+"""
+
+import math
+from fractions import Fraction
+
+MM_PER_INCH = 25.4
+MM_PER_CM = 10.0
+UM_PER_MM = 1000.0
+MM2_PER_M2 = 1_000_000.0
+MINUTES_PER_HOUR = 60
+HALF_HOUR_MINUTES = 30
+YEARS_PER_CENTURY = 100.0
+GRAMS_PER_POUND = 453.59237
+SHEETS_PER_REAM = 500
+STANDARD_GRAVITY_M_S2 = 9.80665
+INCH_FRACTION = 32
+FLOOR_GUARD = 1e-6
+"""Added before rounding down, so that binary fractions do not cost a micrometre or a tick."""
+
+MM_PER_LENGTH_UNIT = {"mm": 1.0, "cm": MM_PER_CM, "in": MM_PER_INCH}
+
+
+def to_mm(value: float, unit: str) -> float:
+    """Length in mm of `value` in `unit` (mm, cm or in). Raises KeyError on another unit."""
+    return value * MM_PER_LENGTH_UNIT[unit]
+
+
+def from_mm(length_mm: float, unit: str) -> float:
+    """Length in `unit` (mm, cm or in) of a length in mm. Raises KeyError on another unit."""
+    return length_mm / MM_PER_LENGTH_UNIT[unit]
+
+
+def floor_um(length_mm: float) -> int:
+    """Whole um in a length in mm, rounded down after adding 1e-6 um (trade model, section 5)."""
+    return math.floor(length_mm * UM_PER_MM + FLOOR_GUARD)
+
+
+def tick_mm(length_unit: str) -> float:
+    """Size of one cutting step in mm: 1/32 in where the lab works in inches, else 0.5 mm."""
+    return MM_PER_INCH / INCH_FRACTION if length_unit == "in" else 0.5
+
+
+def ticks_up(length_mm: float, length_unit: str) -> int:
+    """Fewest whole ticks that are at least `length_mm`: for what is needed."""
+    return math.ceil(length_mm / tick_mm(length_unit) - FLOOR_GUARD)
+
+
+def ticks_down(length_mm: float, length_unit: str) -> int:
+    """Most whole ticks that fit in `length_mm`: for what is supplied."""
+    return math.floor(length_mm / tick_mm(length_unit) + FLOOR_GUARD)
+
+
+def ticks_to_mm(ticks: int, length_unit: str) -> float:
+    """Length in mm of whole ticks. Exact for 0.5 mm ticks."""
+    if length_unit == "in":
+        return ticks * MM_PER_INCH / INCH_FRACTION
+    return ticks / 2
+
+
+def area_m2(width_mm: float, height_mm: float) -> float:
+    """Area in m2 of a rectangle given in mm."""
+    return width_mm * height_mm / MM2_PER_M2
+
+
+def hours(minutes: float) -> float:
+    """Minutes as hours."""
+    return minutes / MINUTES_PER_HOUR
+
+
+def grammage_gsm(pounds: float, basis_width_in: float, basis_height_in: float) -> float:
+    """Grammage in g/m2 of a paper sold by the pound per 500 sheets of a basis size in inches."""
+    grams_per_sheet = pounds * GRAMS_PER_POUND / SHEETS_PER_REAM
+    return grams_per_sheet / area_m2(basis_width_in * MM_PER_INCH, basis_height_in * MM_PER_INCH)
+
+
+def inch_text(length_mm: float) -> str:
+    """A length in mm as inches in 1/32, written as a bench would: `11 3/8 in`."""
+    thirty_seconds = math.floor(length_mm / MM_PER_INCH * INCH_FRACTION + 0.5)
+    whole, rest = divmod(thirty_seconds, INCH_FRACTION)
+    if rest == 0:
+        return f"{whole} in"
+    part = Fraction(rest, INCH_FRACTION)
+    fraction = f"{part.numerator}/{part.denominator}"
+    return f"{whole} {fraction} in" if whole else f"{fraction} in"
+
+
+def length_text(length_mm: float, length_unit: str) -> str:
+    """A length in mm as the lab writes it: `287.5 mm`, `28.75 cm` or `11 5/16 in`."""
+    if length_unit == "in":
+        return inch_text(length_mm)
+    value = length_mm / MM_PER_LENGTH_UNIT[length_unit]
+    return f"{value:.10g} {length_unit}"

@@ -1,0 +1,3 @@
+-- One row per cut size: planned sheets and spares. Reads work.demands.
+select cut_size_id, paper_id, width_mm, height_mm, sheets, spares
+from work.demands

@@ -1,0 +1,4 @@
+-- One row per person.
+select
+    staff_id, skill, hours_per_week, days, "from", "until", hourly_rate
+from clean.staff
