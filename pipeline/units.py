@@ -13,11 +13,24 @@ UM_PER_MM = 1000.0
 MM2_PER_M2 = 1_000_000.0
 MINUTES_PER_HOUR = 60
 HALF_HOUR_MINUTES = 30
+HALF_HOURS_PER_HOUR = 2
+HOURS_PER_DAY = 24
+MINUTES_PER_DAY = HOURS_PER_DAY * MINUTES_PER_HOUR
+DAYS_PER_WEEK = 7
 YEARS_PER_CENTURY = 100.0
+PCT_OF_WHOLE = 100.0
 GRAMS_PER_POUND = 453.59237
 SHEETS_PER_REAM = 500
 STANDARD_GRAVITY_M_S2 = 9.80665
 INCH_FRACTION = 32
+MONEY_PARTS = 100
+"""Hundredths in a unit of currency: solvers count money in whole hundredths."""
+BENEFIT_PARTS = 1_000_000
+"""Millionths in a page-equivalent: solvers count benefit in whole millionths."""
+BENEFIT_TICKS = 10**12
+"""Parts of a page-equivalent in which benefits are compared when sheets are chosen."""
+PRICE_TICKS = 10**6
+"""Parts of the currency in which prices of a square metre are compared when sheets are chosen."""
 FLOOR_GUARD = 1e-6
 """Added before rounding down, so that binary fractions do not cost a micrometre or a tick."""
 
@@ -39,9 +52,24 @@ def floor_um(length_mm: float) -> int:
     return math.floor(length_mm * UM_PER_MM + FLOOR_GUARD)
 
 
+def ceil_um(thickness_um: float) -> int:
+    """Fewest whole um that are at least a sheet's thickness: what it takes of the headroom, never nothing."""
+    return max(1, math.ceil(thickness_um - FLOOR_GUARD))
+
+
+def um_to_mm(length_um: int) -> float:
+    """Length in mm of whole um."""
+    return length_um / UM_PER_MM
+
+
 def tick_mm(length_unit: str) -> float:
     """Size of one cutting step in mm: 1/32 in where the lab works in inches, else 0.5 mm."""
     return MM_PER_INCH / INCH_FRACTION if length_unit == "in" else 0.5
+
+
+def tick_fraction_mm(length_unit: str) -> Fraction:
+    """Size of one cutting step in mm as an exact fraction: 127/160 where the lab works in inches, else 1/2."""
+    return Fraction(str(MM_PER_INCH)) / INCH_FRACTION if length_unit == "in" else Fraction(1, 2)
 
 
 def ticks_up(length_mm: float, length_unit: str) -> int:
@@ -61,6 +89,21 @@ def ticks_to_mm(ticks: int, length_unit: str) -> float:
     return ticks / 2
 
 
+def ticks_to_um(ticks: int, length_unit: str) -> int:
+    """Whole um in a number of ticks, rounded down; exact for 0.5 mm ticks."""
+    return floor_um(ticks_to_mm(ticks, length_unit))
+
+
+def per_mm(amount_per_mm: int, length_um: int) -> int:
+    """Whole amount for a length in um at an amount per mm, rounded down."""
+    return amount_per_mm * length_um // int(UM_PER_MM)
+
+
+def pct_of_area_mm2(width_mm: float, height_mm: float, pct: float) -> int:
+    """Whole mm2 in so many per cent of a rectangle's area, rounded down."""
+    return math.floor(width_mm * height_mm * pct / PCT_OF_WHOLE + FLOOR_GUARD)
+
+
 def area_m2(width_mm: float, height_mm: float) -> float:
     """Area in m2 of a rectangle given in mm."""
     return width_mm * height_mm / MM2_PER_M2
@@ -69,6 +112,11 @@ def area_m2(width_mm: float, height_mm: float) -> float:
 def hours(minutes: float) -> float:
     """Minutes as hours."""
     return minutes / MINUTES_PER_HOUR
+
+
+def half_hours_down(hours_worked: float) -> int:
+    """Whole half-hours in a number of hours, rounded down: working time is a supply."""
+    return math.floor(hours_worked * HALF_HOURS_PER_HOUR + FLOOR_GUARD)
 
 
 def grammage_gsm(pounds: float, basis_width_in: float, basis_height_in: float) -> float:
@@ -94,3 +142,43 @@ def length_text(length_mm: float, length_unit: str) -> str:
         return inch_text(length_mm)
     value = length_mm / MM_PER_LENGTH_UNIT[length_unit]
     return f"{value:.10g} {length_unit}"
+
+
+def hundredths_up(cost: float) -> int:
+    """Fewest whole hundredths of the currency that cover a cost: for what is needed."""
+    return math.ceil(cost * MONEY_PARTS - FLOOR_GUARD)
+
+
+def hundredths_down(money: float) -> int:
+    """Most whole hundredths of the currency in an amount: for what there is."""
+    return math.floor(money * MONEY_PARTS + FLOOR_GUARD)
+
+
+def minutes_up(minutes: float) -> int:
+    """Fewest whole minutes that are at least `minutes`: for what is needed."""
+    return math.ceil(minutes - FLOOR_GUARD)
+
+
+def millionths(benefit: float) -> int:
+    """Benefit in whole millionths of a page-equivalent, rounded down."""
+    return math.floor(benefit * BENEFIT_PARTS + FLOOR_GUARD)
+
+
+def exact_mm(value: Fraction, unit: str) -> float:
+    """Length in mm of an exact `value` in mm, cm or in, rounded once. 11 3/8 in is 288.925."""
+    return float(value * Fraction(str(MM_PER_LENGTH_UNIT[unit])))
+
+
+def exact_um(value: Fraction, unit: str) -> float:
+    """Length in um of an exact `value` in mm, cm or in, rounded once. 0.1 mm is 100."""
+    return float(value * Fraction(str(MM_PER_LENGTH_UNIT[unit])) * Fraction(UM_PER_MM))
+
+
+def density_g_cm3(grammage: float, thickness_um: float) -> float:
+    """Apparent density in g/cm3 of a sheet of g/m2 and um: the factors of a million cancel."""
+    return grammage / thickness_um
+
+
+def nearest_millionths(benefit: float) -> int:
+    """Whole millionths nearest to a bound that a solver reports in page-equivalents."""
+    return math.floor(benefit * BENEFIT_PARTS + 0.5)

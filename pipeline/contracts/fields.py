@@ -122,6 +122,8 @@ _ALL = (
     _text("header", "heading as typed"),
     _text("field", "our name of the column; blank when the heading is not known"),
     _text("cell_kind", "what the cell holds", "text", "number", "date", "bool", "error", "formula"),
+    _text("named_id", "identifier as a cell names it"),
+    _bool("is_own", "the row is the one the identifier stands for, not a reference to it"),
     # run
     _text("revision", "revision of the plan: r1, r2 ..."),
     _date("as_of", "day the plan is made for"),
@@ -282,11 +284,18 @@ _ALL = (
     _float("hours", "person-hours"),
     _float("cost", "cost in campaign currency"),
     _float("supplies_cost", "cost of paper and enclosure"),
+    _text("supply", "kind of supply", "paper", "enclosure"),
+    _text("supply_id", "paper_id or enclosure_id; blank for made to measure"),
+    _bool("is_funded", "the new enclosure is paid by the campaign's budgets"),
     _float("staff_cost", "cost of labour"),
     _int("round_no", "round of choosing, cutting and scheduling", 0),
-    _text("limit", "which limit of the campaign", "hours", "dates", "supplies", "staff", "volume"),
-    _float("estimated", "figure the choice was made on", None),
-    _float("found", "figure on the finished plan", None),
+    _text(
+        "limit",
+        "what a correction is about: a budget, the hours, a volume without dates (dates), a volume's most option (volume)",
+        "hours", "dates", "supplies", "staff", "volume",
+    ),
+    _float("estimated", "figure the choice was made on; of a volume: the option chosen", None),
+    _float("found", "figure on the finished plan; of a volume: the most it may get from now on, an option", None),
     # size and cut
     _int("least_width_ticks", "least cut width the volume accepts"),
     _int("most_width_ticks", "greatest cut width the volume accepts"),
@@ -318,6 +327,7 @@ _ALL = (
     _int("lifts", "piles cut in one clamp each"),
     _float("used_pct", "pieces' area of the untrimmed parent's area", 0, 100),
     _text("from_offcut_of", "pattern whose off-cut is the parent; blank for fresh stock"),
+    _int("run_no", "number of the run of a pattern at the guillotine", 1),
     _int("piece_no", "number of the piece in the pattern", 1),
     _float("x_mm", "position along the stock's width, from the trimmed corner"),
     _float("y_mm", "position along the stock's length, from the trimmed corner"),
@@ -366,6 +376,7 @@ _ALL = (
     _float("hours_planned", "hours planned that week"),
     # decisions
     _text("decision", "the person's word", "must", "never", "paper"),
+    _int("decision_row_no", "row of Decisions that binds the group", 1),
     _text("by", "who decided"),
     _text("outcome", "what the plan made of it"),
     # totals, findings, log

@@ -28,6 +28,14 @@ RAW_CELLS = Table(
     ("sheet", "row_no", "column_no", "cell", "field", "cell_kind", "text"),
 )
 
+FINDING_COLUMNS = ("code", "level", "sheet", "cell", "volume_id", "message", "action")
+RAW_FINDINGS = Table(
+    "raw.findings",
+    "One row per finding about the file, its sheets and headings, in reading order.",
+    (),
+    FINDING_COLUMNS,
+)
+
 CAMPAIGN = Table(
     "clean.campaign",
     "One row: the campaign's settings, defaults filled in, lengths in mm.",
@@ -215,11 +223,74 @@ DECISIONS = Table(
     ("row_no",),
     ("row_no", "volume_id", "openings?", "decision", "paper_id?", "by?", "reason"),
 )
+NAMED_IDS = Table(
+    "work.named_ids",
+    "One row per identifier cell, of faulty rows too: where each is defined and where it is referred to.",
+    ("sheet", "row_no", "field"),
+    ("sheet", "row_no", "field", "cell", "named_id", "is_own"),
+)
+SEEN_VOLUMES = Table(
+    "work.seen_volumes",
+    "One row per volume named in Volumes, faulty rows too; what cannot be read is empty.",
+    ("volume_id",),
+    ("sheet", "row_no", "volume_id", "page_width_mm?", "page_height_mm?", "leaves?", "hold?"),
+)
+SEEN_OPENINGS = Table(
+    "work.seen_openings",
+    "One row per range of openings (or count without places) in Openings and Decisions, faulty rows too.",
+    (),
+    (
+        "sheet",
+        "row_no",
+        "volume_id?",
+        "first_opening_no?",
+        "last_opening_no?",
+        "count?",
+        "hazards",
+        "left_content",
+        "right_content",
+        "decision?",
+        "paper_id?",
+    ),
+)
+SEEN_STOCK = Table(
+    "work.seen_stock",
+    "One row per row of Stock, faulty rows too; what cannot be read is empty.",
+    ("row_no",),
+    ("sheet", "row_no", "paper_id?", "form?", "width_mm?", "length_mm?", "trim_mm?"),
+)
+CELL_FINDINGS = Table(
+    "work.cell_findings",
+    "One row per finding of a cell, a row or a volume's counts.",
+    (),
+    FINDING_COLUMNS,
+)
+CROSS_CHECKS = (
+    "duplicate_ids",
+    "unknown_ids",
+    "openings_out_of_range",
+    "overlapping_openings",
+    "clashing_decisions",
+    "pages_larger_than_stock",
+    "papers_without_stock",
+    "tasks_without_staff",
+    "people_outside_campaign",
+)
+"""Findings across rows and sheets: one SELECT in sql/02_check and one table each."""
+CROSS_CHECK_TABLES = tuple(
+    Table(
+        f"work.{name}",
+        "One row per finding. The cell is that of the field in that row; a whole sheet where there is no row.",
+        (),
+        ("code", "level", "sheet", "row_no?", "field?", "volume_id", "message", "action"),
+    )
+    for name in CROSS_CHECKS
+)
 FINDINGS = Table(
     "clean.findings",
     "One row per finding, sorted by sheet and row.",
     (),
-    ("code", "level", "sheet", "cell", "volume_id", "message", "action"),
+    FINDING_COLUMNS,
 )
 
 SURVEY_COUNT_COLUMNS = tuple(f"openings_{hazard}" for hazard in HAZARDS)
@@ -229,6 +300,7 @@ TABLES = (
     RAW_SHEETS,
     RAW_HEADERS,
     RAW_CELLS,
+    RAW_FINDINGS,
     CAMPAIGN,
     CAMPAIGN_SETTINGS,
     VOLUMES,
@@ -247,5 +319,11 @@ TABLES = (
     RATES,
     ENCLOSURE_STOCK,
     DECISIONS,
+    NAMED_IDS,
+    SEEN_VOLUMES,
+    SEEN_OPENINGS,
+    SEEN_STOCK,
+    CELL_FINDINGS,
+    *CROSS_CHECK_TABLES,
     FINDINGS,
 )

@@ -24,6 +24,7 @@ OPENING_GROUPS = Table(
         "severity",
         "origin",
         "has_counts_overlaid",
+        "decision_row_no?",
     ),
 )
 HAZARD_RATES = Table(
@@ -117,6 +118,51 @@ FIT_STATES = Table(
         "benefit_possible",
     ),
 )
+OPTION_BULK = Table(
+    "work.option_bulk",
+    "One row per volume and option (option 0 for every volume): the volume after the work of that option.",
+    ("volume_id", "option_no"),
+    (
+        "volume_id",
+        "option_no",
+        "sheets",
+        "added_um",
+        "fore_edge_after_mm",
+        "spine_after_mm",
+        "wedge_after_deg",
+        "closed_width_mm",
+        "closed_height_mm",
+        "closed_thickness_mm",
+        "shelved",
+    ),
+)
+OPTION_ENCLOSURES = Table(
+    "work.option_enclosures",
+    "One row per option that brings a new enclosure: the stock one that fits, or made to measure (no id).",
+    ("volume_id", "option_no"),
+    (
+        "volume_id",
+        "option_no",
+        "enclosure_id?",
+        "inner_width_mm",
+        "inner_height_mm",
+        "inner_depth_mm",
+        "price",
+        "shelved",
+    ),
+)
+OPTION_SUPPLIES = Table(
+    "work.option_supplies",
+    "One row per option and supply it uses (a paper, an enclosure; blank id: made to measure): estimated cost.",
+    ("volume_id", "option_no", "supply", "supply_id"),
+    ("volume_id", "option_no", "supply", "supply_id", "cost"),
+)
+SUPPLIES_ON_HAND = Table(
+    "work.supplies_on_hand",
+    "One row per paper or enclosure of which there is some in the lab: what it is worth.",
+    ("supply", "supply_id"),
+    ("supply", "supply_id", "cost"),
+)
 OPTION_HOURS = Table(
     "work.option_hours",
     "One row per option and least skill: estimated minutes of work, cutting shared by sheets.",
@@ -137,9 +183,9 @@ CORRECTIONS = Table(
 )
 CHOICES = Table(
     "work.choices",
-    "One row per volume that may be planned: the option taken, and why not more.",
+    "One row per volume that may be planned: the option taken, whether its enclosure is paid, why not more (or blank).",
     ("volume_id",),
-    ("volume_id", "option_no", "reason"),
+    ("volume_id", "option_no", "is_funded", "reason"),
 )
 INTERLEAVES = Table(
     "work.interleaves",
@@ -192,6 +238,7 @@ ENCLOSURE_FITS = Table(
         "inner_depth_mm",
         "price",
         "shelved",
+        "is_funded",
     ),
 )
 SIZE_WINDOWS = Table(
@@ -276,6 +323,12 @@ MATERIAL_NEEDS = Table(
     ("stock_id",),
     ("stock_id", "paper_id", "unit", "needed", "on_hand", "to_buy", "packs", "cost"),
 )
+CUT_RUNS = Table(
+    "work.cut_runs",
+    "One row per run of a pattern at the guillotine: set-up and its share of the pattern's lifts.",
+    ("pattern_id", "run_no"),
+    ("pattern_id", "run_no", "lifts", "task_minutes"),
+)
 TASKS = Table(
     "work.tasks",
     "One row per task, times in whole minutes.",
@@ -345,6 +398,10 @@ TABLES = (
     OPTIONS,
     OPTION_SHEETS,
     FIT_STATES,
+    OPTION_BULK,
+    OPTION_ENCLOSURES,
+    OPTION_SUPPLIES,
+    SUPPLIES_ON_HAND,
     OPTION_HOURS,
     OPTION_COSTS,
     CORRECTIONS,
@@ -363,6 +420,7 @@ TABLES = (
     OFFCUTS,
     CUT_BOUNDS,
     MATERIAL_NEEDS,
+    CUT_RUNS,
     TASKS,
     TASK_ORDER,
     TASK_RELEASES,

@@ -50,6 +50,7 @@ class PlanFacts:
     campaign_name: str
     page_size: str
     handling_note: str
+    horizon_years: str
 
     @property
     def footer(self) -> str:
@@ -94,6 +95,7 @@ def _facts(store: Store) -> PlanFacts:
         campaign_name=settings.get("name") or settings.get("campaign_name") or "",
         page_size=settings.get("page_size") or "A4",
         handling_note=settings.get("handling_note") or "",
+        horizon_years=settings.get("horizon_years") or "",
     )
 
 

@@ -2,88 +2,82 @@
 -- Reads clean.opening_ranges, clean.row_hazards, clean.row_contents, policy.hazards.
 -- A hazard keeps its greater severity; one given with and without a side counts with its side.
 -- `unknown` drops out where another word stands on the same page.
+-- Openings named by the same rows are alike, so the merging is done once per set of rows.
 with places as (
     select distinct row_no, volume_id, unnest(generate_series(first_opening_no, last_opening_no)) as opening_no
     from clean.opening_ranges
 ),
-words as (
-    select distinct places.volume_id, places.opening_no, row_contents.side, row_contents.content_word
+named_by as (
+    select volume_id, opening_no, list(row_no order by row_no) as row_nos
     from places
-    join clean.row_contents using (row_no)
+    group by volume_id, opening_no
 ),
-pages as (
-    select
-        volume_id,
-        opening_no,
-        side,
-        coalesce(
-            string_agg(content_word, ', ' order by content_word) filter (content_word <> 'unknown'),
-            'unknown'
-        ) as content
-    from words
-    group by all
+members as (
+    select row_nos, unnest(row_nos) as row_no
+    from (select distinct row_nos from named_by)
+),
+words as (
+    select distinct members.row_nos, row_contents.side, row_contents.content_word
+    from members
+    join clean.row_contents using (row_no)
 ),
 contents as (
     select
-        volume_id,
-        opening_no,
-        coalesce(max(content) filter (side = 'left'), 'unknown') as left_content,
-        coalesce(max(content) filter (side = 'right'), 'unknown') as right_content
-    from pages
-    group by all
+        row_nos,
+        coalesce(
+            string_agg(content_word, ', ' order by content_word)
+                filter (side = 'left' and content_word <> 'unknown'),
+            'unknown'
+        ) as left_content,
+        coalesce(
+            string_agg(content_word, ', ' order by content_word)
+                filter (side = 'right' and content_word <> 'unknown'),
+            'unknown'
+        ) as right_content
+    from words
+    group by row_nos
 ),
 named as (
-    select
-        places.volume_id,
-        places.opening_no,
-        row_hazards.hazard,
-        row_hazards.side,
-        row_hazards.severity_grade
-    from places
+    select members.row_nos, row_hazards.hazard, row_hazards.side, max(row_hazards.severity_grade) as side_grade
+    from members
     join clean.row_hazards using (row_no)
+    group by all
 ),
 graded as (
     select
-        volume_id,
-        opening_no,
-        hazard,
-        side,
-        max(max(severity_grade)) over (partition by volume_id, opening_no, hazard) as worst_grade,
-        max(severity_grade) as side_grade,
-        bool_or(side <> '') over (partition by volume_id, opening_no, hazard) as has_side,
-        bool_or(side = '') over (partition by volume_id, opening_no, hazard) as has_no_side
+        *,
+        max(side_grade) over of_hazard as worst_grade,
+        bool_or(side <> '') over of_hazard as has_side,
+        bool_or(side = '') over of_hazard as has_no_side
     from named
-    group by all
+    window of_hazard as (partition by row_nos, hazard)
 ),
 kept as (
     select
-        volume_id,
-        opening_no,
-        hazard,
-        side,
-        case when has_side and has_no_side then worst_grade else side_grade end as severity_grade
+        graded.row_nos,
+        case when side = '' then hazard else side || ':' || hazard end as word,
+        cast(case when has_side and has_no_side then worst_grade else side_grade end as varchar) as grade,
+        ranks.hazard_order,
+        graded.side
     from graded
-    where side <> '' or not has_side
-),
-hazard_lists as (
-    select
-        kept.volume_id,
-        kept.opening_no,
-        string_agg(
-            case when kept.side = '' then kept.hazard else kept.side || ':' || kept.hazard end,
-            ', ' order by ranks.hazard_order, kept.side
-        ) as hazards,
-        string_agg(kept.severity_grade, ', ' order by ranks.hazard_order, kept.side) as severity
-    from kept
     join (select distinct hazard, hazard_order from policy.hazards) as ranks using (hazard)
-    group by all
+    where graded.side <> '' or not graded.has_side
+),
+hazards as (
+    select
+        row_nos,
+        string_agg(word, ', ' order by hazard_order, side) as hazards,
+        string_agg(grade, ', ' order by hazard_order, side) as severity
+    from kept
+    group by row_nos
 )
 select
-    hazard_lists.volume_id,
-    hazard_lists.opening_no,
+    named_by.volume_id,
+    named_by.opening_no,
     contents.left_content,
     contents.right_content,
-    hazard_lists.hazards,
-    hazard_lists.severity
-from hazard_lists
-join contents using (volume_id, opening_no)
+    hazards.hazards,
+    hazards.severity
+from named_by
+join contents using (row_nos)
+join hazards using (row_nos)

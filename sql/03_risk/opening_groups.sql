@@ -1,20 +1,58 @@
 -- One row per volume and group of openings alike in content, hazards and severity.
--- Reads work.listed_openings, clean.opening_rows, clean.row_hazards, clean.row_contents, clean.count_groups, policy.
+-- Openings a person decided on stand in groups of their own (decision_row_no: the row of Decisions that binds).
+-- Reads work.listed_openings, clean.opening_rows, clean.row_hazards, clean.row_contents, clean.count_groups,
+-- clean.decisions, policy.
 -- Three origins: listed places; rows with a count but no places; what the quick-survey counts hold beyond the rows.
 with ranks as (
     select distinct hazard, hazard_order from policy.hazards
+),
+decided_parts as (
+    select row_no, volume_id, unnest(string_split(openings, ', ')) as part
+    from clean.decisions
+    where openings is not null
+),
+decided_ranges as (
+    select
+        row_no,
+        volume_id,
+        cast(split_part(part, '-', 1) as bigint) as first_no,
+        cast(split_part(part, '-', -1) as bigint) as last_no
+    from decided_parts
+),
+decided_volumes as (
+    select volume_id, max(row_no) as row_no
+    from clean.decisions
+    where openings is null
+    group by volume_id
+),
+decided_openings as (
+    select listed_openings.volume_id, listed_openings.opening_no, max(decided_ranges.row_no) as row_no
+    from work.listed_openings
+    join decided_ranges
+        on decided_ranges.volume_id = listed_openings.volume_id
+        and listed_openings.opening_no between decided_ranges.first_no and decided_ranges.last_no
+    group by all
+),
+bound as (
+    select
+        listed_openings.*,
+        coalesce(decided_openings.row_no, decided_volumes.row_no) as decision_row_no
+    from work.listed_openings
+    left join decided_openings using (volume_id, opening_no)
+    left join decided_volumes using (volume_id)
 ),
 numbered as (
     select
         *,
         opening_no - row_number() over (
-            partition by volume_id, left_content, right_content, hazards, severity order by opening_no
+            partition by volume_id, left_content, right_content, hazards, severity, decision_row_no
+            order by opening_no
         ) as island
-    from work.listed_openings
+    from bound
 ),
 runs as (
     select
-        volume_id, left_content, right_content, hazards, severity, island,
+        volume_id, left_content, right_content, hazards, severity, decision_row_no, island,
         min(opening_no) as first_no,
         max(opening_no) as last_no
     from numbered
@@ -29,7 +67,7 @@ listed as (
         ) as openings,
         min(first_no) as first_opening_no,
         sum(last_no - first_no + 1) as openings_count,
-        left_content, right_content, hazards, severity,
+        left_content, right_content, hazards, severity, decision_row_no,
         'listed' as origin,
         false as has_counts_overlaid
     from runs
@@ -63,7 +101,7 @@ row_hazard_lists as (
         string_agg(
             case when side = '' then hazard else side || ':' || hazard end, ', ' order by hazard_order, side
         ) as hazards,
-        string_agg(severity_grade, ', ' order by hazard_order, side) as severity
+        string_agg(cast(severity_grade as varchar), ', ' order by hazard_order, side) as severity
     from row_sides
     join ranks using (hazard)
     where side <> '' or not has_side
@@ -76,11 +114,13 @@ counted_rows as (
         null as first_opening_no,
         sum(opening_rows.count) as openings_count,
         row_pages.left_content, row_pages.right_content, row_hazard_lists.hazards, row_hazard_lists.severity,
+        decided_volumes.row_no as decision_row_no,
         'row_count' as origin,
         false as has_counts_overlaid
     from clean.opening_rows
     join row_pages using (row_no)
     join row_hazard_lists using (row_no)
+    left join decided_volumes using (volume_id)
     where opening_rows.openings is null
     group by all
 ),
@@ -96,6 +136,7 @@ survey_counts as (
         string_agg(
             cast(grades.severity_grade as varchar), ', ' order by hazard_order
         ) as severity,
+        decided_volumes.row_no as decision_row_no,
         'survey_count' as origin,
         has_counts_overlaid
     from clean.count_groups
@@ -105,7 +146,10 @@ survey_counts as (
         from policy.figures
         where key = 'risk.survey_count_severity_grade'
     ) as grades
-    group by count_groups.volume_id, count_groups.count_group_no, count_groups.count, has_counts_overlaid
+    left join decided_volumes using (volume_id)
+    group by
+        count_groups.volume_id, count_groups.count_group_no, count_groups.count, has_counts_overlaid,
+        decided_volumes.row_no
 ),
 groups as (
     select * from listed
@@ -120,7 +164,7 @@ select
         row_number() over (
             partition by volume_id
             order by first_opening_no nulls last, origin, hazards, severity, left_content, right_content,
-                openings_count
+                openings_count, decision_row_no
         ) as bigint
     ) as group_no,
     cast(openings as varchar) as openings,
@@ -131,5 +175,6 @@ select
     hazards,
     severity,
     origin,
-    has_counts_overlaid
+    has_counts_overlaid,
+    cast(decision_row_no as bigint) as decision_row_no
 from groups

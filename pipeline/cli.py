@@ -1,0 +1,205 @@
+"""The command `guardleaf`: arguments in, exit status out. The only file that prints and exits.
+
+Heavy imports stand inside the commands, so that --help answers at once.
+"""
+
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from pipeline.errors import (
+    AuditFailedError,
+    ExitCode,
+    FileProblemError,
+    Finding,
+    GuardleafError,
+    InventoryRefusedError,
+)
+
+app = typer.Typer(
+    name="guardleaf",
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    help="Plans the interleaving of bound scrapbooks and albums: from an inventory workbook to audited work orders.",
+    epilog="Start with: guardleaf demo",
+)
+
+InventoryArgument = Annotated[
+    Path, typer.Argument(metavar="INVENTORY", help="An .xlsx workbook, or a folder of .csv files named as the sheets.")
+]
+PlanArgument = Annotated[Path, typer.Argument(metavar="DIR", help="The folder of a plan.")]
+PolicyOption = Annotated[
+    Path | None, typer.Option("--policy", metavar="FILE.toml", help="The lab's own figures, laid over the shipped ones.")
+]
+AsOfOption = Annotated[
+    datetime | None,
+    typer.Option("--as-of", formats=["%Y-%m-%d"], metavar="DATE", help="Day the plan is made for; today if left out."),
+]
+
+
+@app.callback()
+def _all_commands(
+    version: Annotated[bool, typer.Option("--version", help="Show the version and stop.")] = False,
+) -> None:
+    if version:
+        from pipeline import __version__
+
+        typer.echo(f"guardleaf {__version__}")
+        raise typer.Exit
+
+
+@app.command(epilog="Example: guardleaf demo --out my_demo")
+def demo(
+    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where the plan goes.")] = Path("reports/demo"),
+) -> None:
+    """Plan the sample inventory that comes with the program."""
+    from pipeline.resources import sample_inventory
+
+    _plan(sample_inventory(), out, policy=None, as_of=None)
+
+
+@app.command(epilog="Example: guardleaf template inventory.xlsx")
+def template(
+    file: Annotated[Path, typer.Argument(metavar="FILE.xlsx", help="The workbook to write; must not exist yet.")],
+) -> None:
+    """Write a blank inventory with drop-downs, notes and example rows."""
+    from pipeline.inventory.template import write_template
+
+    if file.exists():
+        raise FileProblemError(f"{file} exists already; name a new file")
+    write_template(file)
+    typer.echo(f"blank inventory written: {file}")
+
+
+@app.command(epilog="Example: guardleaf check inventory.xlsx")
+def check(inventory: InventoryArgument, policy: PolicyOption = None) -> None:
+    """Check an inventory and list every finding; nothing is planned."""
+    from pipeline.plan import check_only
+
+    findings = check_only(_settings(inventory, Path("."), policy, as_of=None))
+    _show_findings(findings)
+    errors = sum(finding.level == "error" for finding in findings)
+    typer.echo(f"{errors} errors, {len(findings) - errors} warnings and notes")
+    if errors:
+        raise typer.Exit(ExitCode.REFUSED)
+
+
+@app.command(epilog="Example: guardleaf plan inventory.xlsx --out plans/spring")
+def plan(
+    inventory: InventoryArgument,
+    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where the plan goes.")],
+    policy: PolicyOption = None,
+    as_of: AsOfOption = None,
+) -> None:
+    """Plan an inventory: the whole job, from risk to work orders."""
+    _plan(inventory, out, policy, as_of.date() if as_of else None)
+
+
+@app.command(epilog="Example: guardleaf explain reports/demo CARN-001")
+def explain(
+    folder: PlanArgument,
+    volume_id: Annotated[str, typer.Argument(metavar="VOLUME_ID", help="The volume as named in the inventory.")],
+) -> None:
+    """Say why each opening of a volume got what it got."""
+    from pipeline.explain import explain_volume
+
+    for line in explain_volume(folder, volume_id):
+        typer.echo(line)
+
+
+@app.command(epilog="Example: guardleaf audit reports/demo")
+def audit(folder: PlanArgument) -> None:
+    """Check a plan again, against every hard rule, from its published tables alone."""
+    from pipeline.audit import audit_folder, broken_lines
+
+    results = audit_folder(folder)
+    broken = broken_lines(results)
+    if broken:
+        raise AuditFailedError(broken)
+    typer.echo(f"all {len(results)} rules hold")
+
+
+def main() -> None:
+    """Run the command; turn each expected failure into one line and its exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        status = app(standalone_mode=False)
+        code = status if isinstance(status, int) else ExitCode.DONE
+    except InventoryRefusedError as error:
+        _show_findings(error.findings)
+        code = _stop(error)
+    except AuditFailedError as error:
+        for line in error.broken:
+            typer.echo(line, err=True)
+        code = _stop(error)
+    except GuardleafError as error:
+        code = _stop(error)
+    except (KeyboardInterrupt, typer.Abort):
+        typer.echo("stopped; nothing was changed", err=True)
+        code = ExitCode.INTERRUPTED
+    except OSError as error:
+        code = _stop(FileProblemError(f"{error.filename or 'a file'}: {error.strerror or error}"))
+    except _usage_error() as error:
+        error.show()  # type: ignore[attr-defined]
+        code = ExitCode.USAGE
+    sys.exit(code)
+
+
+def _usage_error() -> type[Exception]:
+    from typer import BadParameter
+
+    return next(kind for kind in BadParameter.__mro__ if kind.__name__ == "ClickException")
+
+
+def _stop(error: GuardleafError) -> int:
+    typer.echo(f"guardleaf: {error}", err=True)
+    return error.exit_code
+
+
+def _show_findings(findings: tuple[Finding, ...]) -> None:
+    for finding in findings:
+        typer.echo(finding.line(), err=True)
+
+
+def _plan(inventory: Path, out: Path, policy: Path | None, as_of: date | None) -> None:
+    from pipeline.plan import make_plan
+
+    with _progress() as show:
+        result = make_plan(_settings(inventory, out, policy, as_of), show)
+    _show_findings(result.findings)
+    for line in result.summary:
+        typer.echo(line)
+
+
+def _settings(inventory: Path, out: Path, policy: Path | None, as_of: date | None) -> "Settings":
+    from pipeline.settings import Settings
+
+    now = datetime.now().replace(microsecond=0)
+    return Settings(inventory=inventory, out=out, policy=policy, as_of=as_of or now.date(), planned_at=now)
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[str], None]]:
+    """Shows the stage at work on a terminal, and nothing in a pipe."""
+    is_terminal = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
+
+    def show(text: str) -> None:
+        if is_terminal:
+            typer.echo(f"\r{text:<60}", err=True, nl=False)
+
+    try:
+        yield show
+    finally:
+        show("")
+        if is_terminal:
+            typer.echo("\r", err=True, nl=False)

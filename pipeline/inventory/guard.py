@@ -1,0 +1,105 @@
+"""Files that must not be opened as a workbook, told apart before they are: by first bytes, size and members.
+
+Nothing is unpacked to disk, nothing is fetched, nothing runs.
+"""
+
+import zipfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from pipeline.errors import FileProblemError
+
+MOST_BYTES = 200_000_000
+"""Most bytes the parts of a workbook (or a CSV file) may unpack to; 50,000 rows of 25 columns are some 40 million."""
+MOST_MEMBERS = 10_000
+"""Most parts in a workbook's package."""
+_CHUNK = 1 << 20
+_ZIP, _OLE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
+_MARKUP = (b"<!doctype", b"<html", b"<?xml", b"<table", b"<head")
+
+
+def check_workbook_file(path: Path) -> None:
+    """Nothing, when the file may be opened as a workbook. Raises FileProblemError that says what it is instead."""
+    try:
+        with path.open("rb") as file:
+            start = file.read(512)
+    except OSError as error:
+        raise file_problem(path, error) from error
+    if not start:
+        raise FileProblemError(f"{path} is empty; if it lies in a cloud folder it may not be downloaded yet")
+    if not start.startswith(_ZIP):
+        raise FileProblemError(f"{path} is no .xlsx workbook: {_what_it_is(start)}")
+    _check_package(path)
+
+
+def file_problem(path: Path, error: OSError) -> FileProblemError:
+    """A plain sentence for a file the system will not give."""
+    if isinstance(error, FileNotFoundError):
+        return FileProblemError(f"{path} is not there")
+    if isinstance(error, PermissionError):
+        return FileProblemError(f"{path} may not be read; if it is open in another program, close it there")
+    return FileProblemError(f"{path} could not be read: {error.strerror or error}")
+
+
+def has_formulas(path: Path) -> bool:
+    """Whether any sheet of a workbook holds a formula."""
+    with zipfile.ZipFile(path) as package:
+        return any(_has_formula_tag(package, name) for name in package.namelist() if name.endswith(".xml"))
+
+
+def _what_it_is(start: bytes) -> str:
+    if start.startswith(_OLE):
+        return "it is an old .xls file or one with a password; open it and save it as .xlsx without a password"
+    text = start.removeprefix(b"\xef\xbb\xbf").lstrip().lower()
+    if text.startswith(_MARKUP):
+        return "it is a web page or XML under the name of a workbook; open it and save it as .xlsx"
+    if b"\x00" in start and not start.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return "it is of another kind, or damaged"
+    return "it looks like text (CSV); save it as .xlsx, or give a folder of .csv files named as the sheets"
+
+
+def _check_package(path: Path) -> None:
+    try:
+        with zipfile.ZipFile(path) as package:
+            members = package.infolist()
+    except (zipfile.BadZipFile, EOFError, ValueError, NotImplementedError) as error:
+        raise FileProblemError(f"{path} is damaged or not wholly copied: {error}") from error
+    except OSError as error:
+        raise file_problem(path, error) from error
+    names = [member.filename for member in members]
+    unpacked = sum(member.file_size for member in members)
+    if unpacked > MOST_BYTES:
+        raise FileProblemError(f"{path} unpacks to {unpacked:,} bytes, more than the {MOST_BYTES:,} that are read")
+    if len(members) > MOST_MEMBERS:
+        raise FileProblemError(f"{path} has {len(members):,} parts, more than the {MOST_MEMBERS:,} that are read")
+    if len(set(names)) < len(names):
+        raise FileProblemError(f"{path} holds a part twice, which no spreadsheet program writes")
+    if any(member.flag_bits & 1 for member in members):
+        raise FileProblemError(f"{path} has a password; save it without one")
+    if not any(name.endswith("workbook.xml") for name in names):
+        raise FileProblemError(f"{path} is no .xlsx workbook: {_other_package(names)}")
+
+
+def _other_package(names: list[str]) -> str:
+    if "xl/workbook.bin" in names:
+        return "it is a binary workbook; save it as .xlsx"
+    if "content.xml" in names:
+        return "it is an OpenDocument file; save it as .xlsx"
+    return "it is a package of another kind"
+
+
+def _has_formula_tag(package: zipfile.ZipFile, name: str) -> bool:
+    with package.open(name) as part:
+        return any(_opens_formula(window) for window in _windows(part.read, _CHUNK))
+
+
+def _windows(read: Callable[[int], bytes], size: int) -> Iterator[bytes]:
+    """Chunks of a stream, each with the end of the one before, so that no tag is cut in two."""
+    tail = b""
+    while chunk := read(size):
+        yield tail + chunk
+        tail = chunk[-16:]
+
+
+def _opens_formula(text: bytes) -> bool:
+    return any(tag in text for tag in (b"<f>", b"<f ", b":f>", b":f "))

@@ -1,0 +1,71 @@
+"""What reading a file yields: sheets as columns of cells with their places, and what was odd about the file."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import polars as pl
+
+from pipeline.errors import Finding
+
+CellKind = Literal["text", "number", "date", "bool", "error", "formula"]
+
+
+@dataclass(frozen=True)
+class CellColumns:
+    """Filled cells of one sheet as four columns of equal length, sorted by row, then column."""
+
+    row_nos: list[int] = field(default_factory=list)
+    column_nos: list[int] = field(default_factory=list)
+    kinds: list[CellKind] = field(default_factory=list)
+    texts: list[str] = field(default_factory=list)
+
+    def add(self, place: tuple[int, int], kind: CellKind, text: str) -> None:
+        """Add a cell at (row, column)."""
+        self.row_nos.append(place[0])
+        self.column_nos.append(place[1])
+        self.kinds.append(kind)
+        self.texts.append(text)
+
+    def frame(self) -> pl.DataFrame:
+        """The cells as a frame: row_no, column_no, cell_kind, text."""
+        return pl.DataFrame(
+            {
+                "row_no": pl.Series(self.row_nos, dtype=pl.Int64),
+                "column_no": pl.Series(self.column_nos, dtype=pl.Int64),
+                "cell_kind": pl.Series(self.kinds, dtype=pl.String),
+                "text": pl.Series(self.texts, dtype=pl.String),
+            }
+        )
+
+
+@dataclass(frozen=True)
+class ReadSheet:
+    """One sheet as read: its name as typed, whether it is hidden, its filled cells."""
+
+    name: str
+    state: str
+    cells: pl.DataFrame
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True)
+class Reading:
+    """An inventory as read, and what a person should know about the file itself."""
+
+    sheets: tuple[ReadSheet, ...]
+    findings: tuple[Finding, ...] = ()
+
+
+
+def column_letters(column_no: int) -> str:
+    """Letters of a spreadsheet column: 1 is A, 27 is AA."""
+    letters = ""
+    while column_no > 0:
+        column_no, rest = divmod(column_no - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+def address(row_no: int, column_no: int) -> str:
+    """Cell address of a place: (17, 6) is F17."""
+    return f"{column_letters(column_no)}{row_no}"

@@ -1,0 +1,105 @@
+"""Pictures of the funder report: greys and hatching, figures written on the bars."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from pipeline.outputs.funder_facts import STATES, Figure, month_name
+from pipeline.outputs.pictures import FONT_POINTS, GREYS, HATCHES, blank_figure, png_bytes
+from pipeline.outputs.plan import Row
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure as Picture
+
+WIDTH_INCHES = 6.4
+BAR_INCHES = 0.42
+FRAME_INCHES = 1.5
+MOST_HEIGHT_INCHES = 8.0
+LABEL_LETTERS = 28
+FEW_SHARE = 0.04
+"""A part of a bar shorter than this share of the longest is drawn without its figure."""
+
+
+def states_picture(rows: Sequence[Row]) -> bytes:
+    """PNG: volumes by state, one bar for each collection."""
+    figure, axes = _bars(len(rows), "volumes")
+    longest = max((row["volumes"] or 0 for row in rows), default=0) or 1
+    starts = [0.0] * len(rows)
+    for number, state in enumerate(STATES):
+        values = [row[state.key] or 0.0 for row in rows]
+        if any(values):
+            _layer(axes, (starts, values), state.heading, number, least=FEW_SHARE * longest)
+            starts = [start + value for start, value in zip(starts, values, strict=True)]
+    _names(axes, [row["collection"] for row in rows])
+    figure.legend(loc="lower center", ncols=4, fontsize=FONT_POINTS - 0.5, frameon=False, handlelength=2.5)
+    return png_bytes(figure)
+
+
+def _layer(axes: "Axes", bars: tuple[list[float], list[float]], word: str, number: int, *, least: float) -> None:
+    starts, values = bars
+    places = range(len(values))
+    look = {"color": GREYS[number], "hatch": HATCHES[number], "edgecolor": "black", "linewidth": 0.6}
+    axes.barh(places, values, left=starts, height=0.62, label=word, **look)
+    white = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+    for place, start, value in zip(places, starts, values, strict=True):
+        if value > least:
+            middle = start + value / 2
+            axes.text(middle, place, f"{value:,.0f}", fontsize=FONT_POINTS - 1, ha="center", va="center", bbox=white)
+
+
+def losses_picture(rows: Sequence[Row], possible: Figure, planned: Figure) -> bytes:
+    """PNG: page losses that sheets could avoid and those the plan avoids, one pair of bars for each collection."""
+    figure, axes = _bars(len(rows), "page-equivalents over the horizon")
+    for shift, part, number in ((-0.19, possible, 0), (0.19, planned, 1)):
+        values = [row[part.key] or 0.0 for row in rows]
+        places = [place + shift for place in range(len(rows))]
+        look = {"color": GREYS[number], "hatch": HATCHES[number], "edgecolor": "black", "linewidth": 0.6}
+        axes.barh(places, values, height=0.36, label=part.heading, **look)
+        for place, value in zip(places, values, strict=True):
+            axes.text(value, place, f" {value:,.1f}", fontsize=FONT_POINTS - 1, ha="left", va="center")
+    _names(axes, [row["collection"] for row in rows])
+    axes.margins(x=0.12)
+    figure.legend(loc="lower center", ncols=2, fontsize=FONT_POINTS, frameon=False, handlelength=2.5)
+    return png_bytes(figure)
+
+
+def hours_picture(months: Sequence[Row]) -> bytes:
+    """PNG: hours of work by month."""
+    figure = blank_figure(WIDTH_INCHES, 2.8)
+    axes = figure.add_axes((0.1, 0.2, 0.87, 0.74))
+    values = [row["hours"] for row in months]
+    axes.bar(range(len(months)), values, width=0.6, color=GREYS[1], edgecolor="black", linewidth=0.6)
+    for place, value in enumerate(values):
+        axes.text(place, value, f"{value:,.0f}", fontsize=FONT_POINTS, ha="center", va="bottom")
+    axes.set_xticks(range(len(months)), [month_name(row) for row in months], fontsize=FONT_POINTS, rotation=45 if len(months) > 9 else 0)
+    axes.set_ylabel("hours", fontsize=FONT_POINTS)
+    axes.margins(y=0.15)
+    axes.set_xlim(-0.8, max(len(months), 4) - 0.2)
+    _plain(axes)
+    return png_bytes(figure)
+
+
+def _bars(count: int, label: str) -> tuple["Picture", "Axes"]:
+    height = min(MOST_HEIGHT_INCHES, FRAME_INCHES + BAR_INCHES * max(count, 1))
+    figure = blank_figure(WIDTH_INCHES, height)
+    foot = 1.0 / height
+    axes = figure.add_axes((0.29, foot, 0.68, 1 - foot - 0.1 / height))
+    axes.set_xlabel(label, fontsize=FONT_POINTS)
+    _plain(axes)
+    return figure, axes
+
+
+def _names(axes: "Axes", names: Sequence[str]) -> None:
+    axes.set_yticks(range(len(names)), [_short(name) for name in names], fontsize=FONT_POINTS)
+    axes.invert_yaxis()
+
+
+def _short(name: str) -> str:
+    plain = name.replace("$", r"\$")  # a dollar sign would start a formula
+    return plain if len(plain) <= LABEL_LETTERS else plain[: LABEL_LETTERS - 1] + "…"
+
+
+def _plain(axes: "Axes") -> None:
+    axes.tick_params(labelsize=FONT_POINTS)
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)

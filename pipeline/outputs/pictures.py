@@ -1,0 +1,50 @@
+"""Pictures as PNG bytes, the same bytes each time: matplotlib's Figure alone, no global state, black on white."""
+
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+DOTS_PER_INCH = 110
+FONT_POINTS = 8.0
+HATCHES = ("", "////", "....", "xxxx", "\\\\\\\\", "++++", "oo", "--")
+GREYS = ("1.0", "0.75", "0.9", "0.6", "0.85", "0.95", "0.8", "1.0")
+
+
+def blank_figure(width_inches: float, height_inches: float) -> "Figure":
+    """An empty figure of this size."""
+    from matplotlib.figure import Figure  # slow to import: only when something is drawn
+
+    return Figure(figsize=(width_inches, height_inches), dpi=DOTS_PER_INCH)
+
+
+def plain_axes(figure: "Figure", place: tuple[float, float, float, float] = (0, 0, 1, 1)) -> "Axes":
+    """Axes without frame or ticks, with one scale for both directions."""
+    axes = figure.add_axes(place)
+    axes.set_axis_off()
+    axes.set_aspect("equal")
+    return axes
+
+
+def png_bytes(figure: "Figure") -> bytes:
+    """The figure as a grey PNG. Nothing of the machine or the day goes in, so the bytes repeat."""
+    import numpy as np
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from PIL import Image
+
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    buffer = BytesIO()
+    image = Image.fromarray(np.asarray(canvas.buffer_rgba())).convert("L")
+    image.save(buffer, format="png", dpi=(DOTS_PER_INCH, DOTS_PER_INCH))
+    return buffer.getvalue()
+
+
+def png_inches(png: bytes) -> tuple[float, float]:
+    """Width and height at which a picture of ours is printed."""
+    from PIL import Image
+
+    width, height = Image.open(BytesIO(png)).size
+    return width / DOTS_PER_INCH, height / DOTS_PER_INCH

@@ -1,0 +1,63 @@
+"""work_orders.xlsx: what the people at the bench work from, and send back."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from pipeline.outputs.bench_sheets import write_bench_sheets
+from pipeline.outputs.cut_tickets import Pictured, write_tickets
+from pipeline.outputs.front import Front, write_front
+from pipeline.outputs.lists import write_boxes, write_not_planned, write_returns
+from pipeline.outputs.plan import Plan
+from pipeline.outputs.sheet import Book, Value
+from pipeline.outputs.weekly import write_hours, write_weeks
+from pipeline.outputs.wording import GENERAL_CAUTIONS
+
+TITLE = "Work orders"
+PURPOSE = (
+    "What to cut, which leaf goes where, who does what on which day. Each sheet prints one page wide; "
+    "cut tickets and bench sheets print one page for each pattern and volume."
+)
+HOW_TO = (
+    "Print This week, its cut tickets (links in Cut list) and its bench sheets (links in Bench list).",
+    "Cut first: each ticket gives the gauge settings in order. Put the leaves on one pile for each letter.",
+    "Deal the piles out by sheet Cut sizes and lay each volume's leaves beside it with its bench sheet.",
+    "Lay the sheets in, in page order, tick each opening, close the volume and measure its fore edge.",
+    "If the fore edge is over its limit, stop: take out the last sheets laid in and tell the lab lead.",
+    "Type dates, minutes, sheets and fore edges into Returns and send this workbook back.",
+)
+
+
+def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) -> None:
+    """Write the workbook. Raises OutputError or FileProblemError."""
+    with Book(path, plan.facts, TITLE) as book:
+        first = book.sheet("Start here")
+        sheets = write_weeks(book, plan)
+        sheets += [
+            *write_tickets(book, plan, pictured),
+            *write_bench_sheets(book, plan),
+            write_boxes(book, plan),
+            write_not_planned(book, plan),
+            write_hours(book, plan),
+            *write_returns(book, plan),
+        ]
+        front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets)
+        write_front(first, front, plan.facts, cleaned=book.cleaned)
+
+
+def _facts(plan: Plan) -> list[tuple[str, Value]]:
+    totals = plan.totals()
+    words = (
+        ("volumes", "Volumes in the inventory"),
+        ("sheets", "Sheets to lay in"),
+        ("spares", "Spare sheets cut beyond those"),
+        ("patterns", "Cutting patterns"),
+        ("enclosures", "New enclosures"),
+        ("labour_hours", "Hours of work"),
+    )
+    facts: list[tuple[str, Value]] = [
+        (label, f"{totals[measure]['value']:,.0f}") for measure, label in words if measure in totals
+    ]
+    facts.append(("Campaign", f"{plan.facts.start_date.isoformat()} to {plan.facts.end_date.isoformat()}"))
+    if "finish_date" in totals:
+        facts.append(("Work ends", totals["finish_date"]["text"] or "not all of it has a date"))
+    return facts

@@ -1,0 +1,43 @@
+"""Which enclosures of volumes without sheets the budgets pay for.
+
+They bring no benefit that is counted, so they are no part of the model: the most significant volumes come
+first, then the cheapest enclosures; one that stands in the lab costs nothing. One that does not fit is
+passed over.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from pipeline.solve.choose.problem import Rehousing
+
+
+@dataclass(frozen=True, slots=True)
+class Funding:
+    """Volumes whose enclosure is paid, what that spends on supplies, and what is left on the shelves."""
+
+    volume_ids: frozenset[str]
+    supplies_hundredths: int
+    shelves: tuple[int, ...]
+
+
+def fund(
+    rehousings: Iterable[Rehousing], *, supplies: int | None, staff: int | None, shelves: tuple[int, ...]
+) -> Funding:
+    """Enclosures paid within what is left of each budget (None: no limit), in the order given."""
+    left = list(shelves)
+    spent = worked = 0
+    paid: list[str] = []
+    for rehousing in rehousings:
+        from_shelf = 0 if rehousing.shelf is None else min(left[rehousing.shelf], rehousing.price_hundredths)
+        price = rehousing.price_hundredths - from_shelf
+        if price and supplies is not None and spent + price > supplies:
+            continue
+        labour = rehousing.staff_hundredths
+        if labour and staff is not None and worked + labour > staff:
+            continue
+        if rehousing.shelf is not None:
+            left[rehousing.shelf] -= from_shelf
+        spent += price
+        worked += labour
+        paid.append(rehousing.volume_id)
+    return Funding(frozenset(paid), spent, tuple(left))

@@ -1,0 +1,160 @@
+"""Best patterns of a panel where a parent may hold few different sizes: every group of sizes is looked at.
+
+For each group, all ways to fill a strip and all ways to stack strips are listed once; pricing is then sums and
+maxima over those lists, exact and in whole numbers.
+"""
+
+from itertools import combinations
+from math import comb
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipeline.solve.cut.pricing import Offer, Place, Prices, places_of
+from pipeline.solve.cut.problem import Cells, Pattern, Problem, Strip, pattern_cost, tidy_pattern
+
+Ints = NDArray[np.int64]
+
+
+class _Fillings:
+    """Ways to fill a room with items of a group, for many groups at once. Rows of a group lie together."""
+
+    def __init__(self, room: int, sides: Ints, *, is_last_filled: bool) -> None:
+        groups, items = sides.shape
+        self.group = np.arange(groups)
+        counts: list[Ints] = []
+        left = np.full(groups, room, dtype=np.int64)
+        for item in range(items):
+            most = left // sides[self.group, item]
+            if item == items - 1 and is_last_filled:
+                counts.append(most)
+                break
+            repeats = most + 1
+            index = np.repeat(np.arange(len(most)), repeats)
+            count = np.arange(len(index)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
+            counts = [column[index] for column in counts] + [count]
+            self.group = self.group[index]
+            left = left[index] - count * sides[self.group, item]
+        self.counts = [column.astype(np.int16) for column in counts]
+        self.starts = np.flatnonzero(np.diff(self.group, prepend=-1))
+
+    def worth(self, worths: Ints) -> Ints:
+        """Worth of each filling, from the worth of each item of each group."""
+        total = np.zeros(len(self.group), dtype=np.int64)
+        for item, count in enumerate(self.counts):
+            total += count * worths[self.group, item]
+        return total
+
+    def best_row(self, group: int, worth: Ints) -> int:
+        """First of the rows of a group that are worth most."""
+        start = int(self.starts[group])
+        end = int(self.starts[group + 1]) if group + 1 < len(self.starts) else len(self.group)
+        return start + int(np.argmax(worth[start:end]))
+
+    def counts_of(self, row: int) -> list[int]:
+        """How many of each item a filling holds."""
+        return [int(count[row]) for count in self.counts]
+
+
+class Groups:
+    """Prices patterns of one panel with at most `max_sizes` sizes; sheets, or a roll cut across its width."""
+
+    def __init__(self, problem: Problem, panel: int, max_sizes: int) -> None:
+        self.problem, self.index, self.panel = problem, panel, problem.panels[panel]
+        places = tuple(reversed(places_of(problem, panel)))
+        self.places, members = places, _members(places, max_sizes)
+        blocked = self.panel.strip_ticks + 1, self.panel.stack_ticks + 1
+        along = np.array([p.along_strip for p in places] + [blocked[0]], dtype=np.int64)[members]
+        self._stack = np.array([p.along_stack for p in places] + [blocked[1]], dtype=np.int64)[members]
+        self._members = members
+        self._size = np.array([p.size for p in places] + [-1], dtype=np.int64)
+        self._strips = [
+            _Fillings(self.panel.strip_ticks, along[:, first:], is_last_filled=True)
+            for first in range(members.shape[1])
+        ]
+        is_sheet = self.panel.free == "none"
+        self._stacks = _Fillings(self.panel.stack_ticks, self._stack, is_last_filled=is_sheet)
+        self._costs = np.full(len(self._stacks.group), self.panel.cost, dtype=np.float64)
+        if not is_sheet:
+            used = self._stacks.worth(self._stack)
+            self._costs = (used + self.panel.trims_ticks) * float(self.panel.cost)
+
+    def best(self, prices: Prices, *, extra: int = 0, most: Prices | None = None) -> list[Offer]:
+        """Offers at the prices: the best of all, proven, and the best of up to `extra` other groups."""
+        if not self.places:
+            return []
+        priced = np.append(prices if most is None else np.where(most > 0, prices, 0), 0)
+        member_worth = priced[self._size[self._members]]
+        strip_rows = [rows.worth(member_worth[:, first:]) for first, rows in enumerate(self._strips)]
+        strips = np.stack(
+            [np.maximum.reduceat(worth, rows.starts) for worth, rows in zip(strip_rows, self._strips, strict=True)],
+            axis=1,
+        )
+        stack_rows = self._stacks.worth(strips)
+        ratios = np.maximum.reduceat(stack_rows / self._costs, self._stacks.starts)
+        chosen = self._choose(ratios, extra)
+        return [self._offer(group, prices, strip_rows, stack_rows) for group in chosen if ratios[group] > 0]
+
+    def _choose(self, ratios: NDArray[np.float64], extra: int) -> list[int]:
+        """The best group, then the best group of each size."""
+        best = int(np.argmax(ratios))
+        if not extra:
+            return [best]
+        order = np.argsort(-ratios, kind="stable")[: 40 * extra]
+        chosen, seen = [best], set(self._size[self._members[best]].tolist())
+        for group in order:
+            sizes = set(self._size[self._members[group]].tolist())
+            if len(sizes - seen) > 0:
+                chosen.append(int(group))
+                seen |= sizes
+            if len(chosen) > extra:
+                break
+        return chosen
+
+    def _offer(self, group: int, prices: Prices, strip_rows: list[Ints], stack_rows: Ints) -> Offer:
+        start = int(self._stacks.starts[group])
+        end = (
+            int(self._stacks.starts[group + 1])
+            if group + 1 < len(self._stacks.starts)
+            else len(self._stacks.group)
+        )
+        row = start + int(np.argmax(stack_rows[start:end] / self._costs[start:end]))
+        strips: list[Strip] = []
+        for first, times in enumerate(self._stacks.counts_of(row)):
+            if times:
+                fill = self._strips[first]
+                counts = fill.counts_of(fill.best_row(group, strip_rows[first]))
+                strips += [self._cells(group, first, counts, prices)] * times
+        pattern = tidy_pattern(self.problem, Pattern(self.index, tuple(strips)))
+        value = sum(int(prices[c.size]) * c.count for strip in pattern.strips for c in strip)
+        return Offer(pattern, value, pattern_cost(self.problem, pattern))
+
+    def _cells(self, group: int, first: int, counts: list[int], prices: Prices) -> Strip:
+        cells = []
+        for offset, count in enumerate(counts):
+            member = int(self._members[group, first + offset])
+            if count and member < len(self.places):
+                place = self.places[member]
+                if prices[place.size] > 0:
+                    cells.append(Cells(place.size, place.turned, count))
+        return tuple(cells)
+
+
+def _members(places: tuple[Place, ...], max_sizes: int) -> Ints:
+    """Indices of the places of every group of sizes, tallest first; filled up with an index past the end."""
+    by_size: dict[int, list[int]] = {}
+    for index, place in enumerate(places):
+        by_size.setdefault(place.size, []).append(index)
+    sizes = sorted(by_size)
+    groups = [
+        sorted(index for size in group for index in by_size[size])
+        for group in combinations(sizes, min(max_sizes, len(sizes)))
+    ]
+    width = max((len(group) for group in groups), default=1)
+    return np.array([group + [len(places)] * (width - len(group)) for group in groups], dtype=np.int64)
+
+
+def group_count(problem: Problem, panel: int, max_sizes: int) -> int:
+    """How many groups of sizes a panel has."""
+    sizes = {size for size, _ in problem.placements(panel)}
+    return comb(len(sizes), min(max_sizes, len(sizes)))

@@ -1,0 +1,130 @@
+"""The timetable as whole numbers: people's half-hours, tasks in minutes, volumes as chains of tasks.
+
+A clock is minutes since midnight before the campaign's first day. No solver and no table is known here.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
+
+CUT = "cut"
+SEGMENT_KINDS = ("remove", "interleave", "check")
+"""Kinds one person does on a volume where skills allow."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Person:
+    """One person: grade of skill (greater may do more), days worked as (day_no, half_hours), ascending."""
+
+    staff_id: str
+    grade: int
+    days: tuple[tuple[int, int], ...]
+
+    @cached_property
+    def minutes(self) -> int:
+        """Minutes the person works in the whole campaign."""
+        return sum(half_hours for _, half_hours in self.days) * HALF_HOUR_MINUTES
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """One task: minutes, least grade of skill, first day it may start, tasks that must be finished before."""
+
+    task_id: str
+    kind: str
+    minutes: int
+    grade: int
+    first_day_no: int = 0
+    before: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Volume:
+    """One volume with work: its tasks in order (numbers into Problem.tasks), weight, place on the shelf.
+
+    `benefit_millionths` is the planned benefit; a volume without sheets has none and is fitted in last.
+    """
+
+    volume_id: str
+    benefit_millionths: int
+    task_nos: tuple[int, ...]
+    shelf_place: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Problem:
+    """Everything the timetable depends on. Volumes are chains; cut tasks wait for cut tasks only."""
+
+    people: tuple[Person, ...]
+    tasks: tuple[Task, ...]
+    volumes: tuple[Volume, ...]
+    days: int
+    day_start_minute: int
+
+    @property
+    def end_clock(self) -> int:
+        """Midnight after the last day: what a volume without a date counts as."""
+        return self.days * MINUTES_PER_DAY
+
+    @cached_property
+    def total_benefit(self) -> int:
+        """Sum of the volumes' weights, millionths."""
+        return sum(volume.benefit_millionths for volume in self.volumes)
+
+    @cached_property
+    def volume_cuts(self) -> tuple[tuple[int, ...], ...]:
+        """Cut tasks each volume waits for and those they wait for themselves, earliest delivery first."""
+        return tuple(self._cuts_of(volume) for volume in self.volumes)
+
+    def _cuts_of(self, volume: Volume) -> tuple[int, ...]:
+        found: set[int] = set()
+        waiting = [before for task_no in volume.task_nos for before in self.tasks[task_no].before]
+        while waiting:
+            task_no = waiting.pop()
+            if self.tasks[task_no].kind == CUT and task_no not in found:
+                found.add(task_no)
+                waiting += self.tasks[task_no].before
+        return tuple(sorted(found, key=lambda task_no: (self.tasks[task_no].first_day_no, task_no)))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Placement:
+    """Who does a task and when: clocks of its first minute and of the end of its last."""
+
+    person_no: int
+    start_clock: int
+    finish_clock: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solution:
+    """One placement per task, None where it found no place."""
+
+    placements: tuple[Placement | None, ...]
+
+
+def finish_clock(problem: Problem, solution: Solution, volume: Volume) -> int:
+    """When a volume is back on its shelf; the campaign's last midnight when it found no place."""
+    placement = solution.placements[volume.task_nos[-1]]
+    return problem.end_clock if placement is None else placement.finish_clock
+
+
+def weighted_finish(problem: Problem, solution: Solution) -> int:
+    """Sum over volumes of benefit (millionths) x minutes from the start of the first day's work to the finish."""
+    return sum(
+        volume.benefit_millionths * (finish_clock(problem, solution, volume) - problem.day_start_minute)
+        for volume in problem.volumes
+        if volume.benefit_millionths
+    )
+
+
+def minutes_by_day(problem: Problem, placement: Placement) -> Iterator[tuple[int, int]]:
+    """Working minutes of a placement on each of its days, as (day_no, minutes)."""
+    for day_no, half_hours in problem.people[placement.person_no].days:
+        opens = day_no * MINUTES_PER_DAY + problem.day_start_minute
+        closes = opens + half_hours * HALF_HOUR_MINUTES
+        worked = min(closes, placement.finish_clock) - max(opens, placement.start_clock)
+        if worked > 0:
+            yield day_no, worked

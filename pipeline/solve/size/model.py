@@ -1,0 +1,250 @@
+"""The solver's part of the choice of cut sizes: the fewest leaves, then the leaves that cost their windows least.
+
+Both searches are mixed-integer programmes solved by HiGHS on one thread with a fixed seed; nodes decide when a
+search stops, the clock only in an emergency. What is too large to be searched whole is searched block by block.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import highspy
+import numpy as np
+
+from pipeline.solve.size.cliques import Clique
+from pipeline.solve.size.costs import Cost
+from pipeline.solve.size.problem import Leaf, Window
+
+DUAL_PARTS = 1_000_000
+"""Prices of the relaxed cover are cut down to whole millionths, so that its bound is exact arithmetic."""
+NO_GAP = 0.5
+"""Objectives are whole numbers: a bound within half of one proves the optimum."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limits:
+    """When a search stops, and what is too large to be searched whole."""
+
+    seed: int
+    cover_windows: int = 400
+    cover_nodes: int = 300
+    place_pairs: int = 3_000
+    place_nodes: int = 50
+    block_cliques: int = 40
+    block_leaves: int = 4
+    emergency_seconds: float = 60.0
+
+
+class Answer(NamedTuple):
+    """Values of the columns (empty when none were found), proven bound, and the limit that stopped the search."""
+
+    values: tuple[float, ...]
+    bound: float
+    limit_hit: str
+
+
+@dataclass
+class Programme:
+    """A minimisation over columns from 0 to 1, put together row by row."""
+
+    costs: list[float] = field(default_factory=list)
+    whole: list[bool] = field(default_factory=list)
+    lower: list[float] = field(default_factory=list)
+    upper: list[float] = field(default_factory=list)
+    starts: list[int] = field(default_factory=list)
+    indices: list[int] = field(default_factory=list)
+    factors: list[float] = field(default_factory=list)
+
+    def column(self, cost: float, *, whole: bool) -> int:
+        """A new column's number."""
+        self.costs.append(cost)
+        self.whole.append(whole)
+        return len(self.costs) - 1
+
+    def row(self, columns: Sequence[int], factors: Sequence[float], lower: float, upper: float) -> None:
+        """Sum of factors times columns between lower and upper."""
+        self.starts.append(len(self.indices))
+        self.indices += columns
+        self.factors += factors
+        self.lower.append(lower)
+        self.upper.append(upper)
+
+    def at_least(self, columns: Sequence[int], least: float) -> None:
+        """Sum of columns not below `least`."""
+        self.row(columns, [1.0] * len(columns), least, highspy.kHighsInf)
+
+    def exactly(self, columns: Sequence[int], number: float) -> None:
+        """Sum of columns equal to `number`."""
+        self.row(columns, [1.0] * len(columns), number, number)
+
+    def search(self, *, nodes: int, limits: Limits) -> Answer:
+        """The best whole-number answer that the nodes allow."""
+        solver = self._solver(limits, relaxed=False)
+        solver.setOptionValue("mip_max_nodes", nodes)
+        solver.run()
+        info = solver.getInfo()
+        is_proven = solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+        timed_out = solver.getModelStatus() == highspy.HighsModelStatus.kTimeLimit
+        found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+        values = tuple(solver.getSolution().col_value) if found else ()
+        limit_hit = "" if is_proven else "emergency clock" if timed_out else "nodes"
+        return Answer(values, float(info.mip_dual_bound), limit_hit)
+
+    def relax(self, limits: Limits) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Column values and row prices of the programme without whole numbers."""
+        solver = self._solver(limits, relaxed=True)
+        solver.run()
+        solution = solver.getSolution()
+        return tuple(solution.col_value), tuple(solution.row_dual)
+
+    def _solver(self, limits: Limits, *, relaxed: bool) -> highspy.Highs:
+        solver = highspy.Highs()
+        for option, value in (
+            ("output_flag", False),
+            ("threads", 1),
+            ("random_seed", limits.seed % 2**31),
+            ("time_limit", limits.emergency_seconds),
+            ("mip_rel_gap", 0.0),
+            ("mip_abs_gap", NO_GAP),
+        ):
+            solver.setOptionValue(option, value)
+        solver.passModel(self._lp(relaxed=relaxed))
+        return solver
+
+    def _lp(self, *, relaxed: bool) -> highspy.HighsLp:
+        lp = highspy.HighsLp()
+        lp.num_col_, lp.num_row_ = len(self.costs), len(self.lower)
+        lp.col_cost_ = np.array(self.costs)
+        lp.col_lower_, lp.col_upper_ = np.zeros(lp.num_col_), np.ones(lp.num_col_)
+        lp.row_lower_, lp.row_upper_ = np.array(self.lower), np.array(self.upper)
+        lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+        lp.a_matrix_.start_ = np.array([*self.starts, len(self.indices)], dtype=np.int32)
+        lp.a_matrix_.index_ = np.array(self.indices, dtype=np.int32)
+        lp.a_matrix_.value_ = np.array(self.factors)
+        if not relaxed:
+            kinds = {True: highspy.HighsVarType.kInteger, False: highspy.HighsVarType.kContinuous}
+            lp.integrality_ = [kinds[whole] for whole in self.whole]
+        return lp
+
+
+class CoverModel:
+    """The fewest of the given cliques that serve the given windows."""
+
+    def __init__(self, windows: Iterable[int], cliques: Sequence[Clique]) -> None:
+        self._windows = sorted(windows)
+        self._cliques = cliques
+        self._programme = Programme()
+        self._columns = [self._programme.column(1.0, whole=True) for _ in cliques]
+        self._every_window_is_served()
+
+    def _every_window_is_served(self) -> None:
+        around: dict[int, list[int]] = {window: [] for window in self._windows}
+        for column, clique in zip(self._columns, self._cliques, strict=True):
+            for window in clique:
+                around[window].append(column)
+        for window in self._windows:
+            self._programme.at_least(around[window], 1)
+
+    def search(self, limits: Limits) -> tuple[list[Clique], int, str]:
+        """Cliques chosen (none when none were found), least number proven, limit hit."""
+        answer = self._programme.search(nodes=limits.cover_nodes, limits=limits)
+        chosen = [c for c, value in zip(self._cliques, answer.values, strict=False) if value > NO_GAP]
+        bound = 1 if math.isinf(answer.bound) else math.ceil(answer.bound - 1e-6)
+        return chosen, bound, answer.limit_hit
+
+    def relaxed(self, limits: Limits) -> tuple[list[float], int]:
+        """How much of each clique the relaxation takes, and the least number its prices prove.
+
+        Prices are cut down to whole parts and divided by the dearest clique, so no rounding can overstate it.
+        """
+        values, prices = self._programme.relax(limits)
+        parts = {
+            window: max(0, math.floor(price * DUAL_PARTS))
+            for window, price in zip(self._windows, prices, strict=True)
+        }
+        dearest = max(sum(parts[window] for window in clique) for clique in self._cliques)
+        total = sum(parts.values())
+        return list(values), -(-total // max(dearest, 1)) if dearest else 1
+
+
+class Candidate(NamedTuple):
+    """A leaf, the windows (by number) that accept it, and what it would cost each of them."""
+
+    leaf: Leaf
+    members: tuple[int, ...]
+    costs: tuple[int, ...]
+
+
+class PlaceModel:
+    """So many leaves as are given, each window served by one, at the least cost."""
+
+    def __init__(self, candidates: Sequence[Candidate], window_count: int, leaf_count: int) -> None:
+        self._candidates = candidates
+        self._programme = Programme()
+        self._cut = [self._programme.column(0.0, whole=True) for _ in candidates]
+        self._takes: list[list[int]] = [[] for _ in range(window_count)]
+        self._least = _least_costs(candidates, window_count)
+        self._windows_may_take_leaves()
+        self._every_window_takes_one_leaf()
+        self._so_many_leaves_are_cut(leaf_count)
+
+    def _windows_may_take_leaves(self) -> None:
+        """A window takes a leaf only if it is cut. Costs are counted above the least a window can have."""
+        for column, candidate in zip(self._cut, self._candidates, strict=True):
+            for member, cost in zip(candidate.members, candidate.costs, strict=True):
+                takes = self._programme.column(float(cost - self._least[member]), whole=False)
+                self._takes[member].append(takes)
+                self._programme.row([takes, column], [1.0, -1.0], -highspy.kHighsInf, 0.0)
+
+    def _every_window_takes_one_leaf(self) -> None:
+        for takes in self._takes:
+            self._programme.exactly(takes, 1)
+
+    def _so_many_leaves_are_cut(self, leaf_count: int) -> None:
+        self._programme.exactly(self._cut, leaf_count)
+
+    def search(self, limits: Limits) -> tuple[list[Leaf], int, str]:
+        """Leaves cut (none when none were found), least cost proven, limit hit."""
+        answer = self._programme.search(nodes=limits.place_nodes, limits=limits)
+        cut = answer.values[: len(self._candidates)]
+        leaves = [c.leaf for c, value in zip(self._candidates, cut, strict=False) if value > NO_GAP]
+        above = 0 if math.isinf(answer.bound) else max(0, math.ceil(answer.bound - 1e-6))
+        return leaves, sum(self._least) + above, answer.limit_hit
+
+
+def _least_costs(candidates: Iterable[Candidate], window_count: int) -> list[int]:
+    """What each window's cheapest candidate costs it."""
+    offers: list[list[int]] = [[] for _ in range(window_count)]
+    for candidate in candidates:
+        for member, cost in zip(candidate.members, candidate.costs, strict=True):
+            offers[member].append(cost)
+    return [min(costs) for costs in offers]
+
+
+def candidate_leaves(windows: Sequence[Window], cost: Cost) -> list[Candidate]:
+    """Leaves worth considering: of those that the same windows accept, none that another beats for each of them."""
+    accepting: dict[Leaf, list[int]] = {}
+    for number, window in enumerate(windows):
+        for leaf in window.rectangle.leaves():
+            accepting.setdefault(leaf, []).append(number)
+    alike: dict[tuple[int, ...], list[Leaf]] = {}
+    for leaf in sorted(accepting):
+        alike.setdefault(tuple(accepting[leaf]), []).append(leaf)
+    return [
+        candidate
+        for members, leaves in alike.items()
+        for candidate in _unbeaten(
+            [Candidate(leaf, members, tuple(cost(windows[n], leaf) for n in members)) for leaf in leaves]
+        )
+    ]
+
+
+def _unbeaten(candidates: list[Candidate]) -> list[Candidate]:
+    """Candidates that no other of the list equals or beats for every window; of equals the first."""
+    costs = np.array([candidate.costs for candidate in candidates])
+    kept: list[int] = []
+    for number in np.lexsort((np.arange(len(costs)), costs.sum(axis=1))):
+        if not any((costs[other] <= costs[number]).all() for other in kept):
+            kept.append(int(number))
+    return [candidates[number] for number in sorted(kept)]

@@ -1,0 +1,99 @@
+"""08 cut: every paper's cut sizes onto its sheets and rolls, at the least cost, with a proven bound."""
+
+import time
+
+from pipeline.contracts import TABLES
+from pipeline.errors import Finding, InventoryRefusedError
+from pipeline.settings import Settings
+from pipeline.solve.cut.problem import Problem, Solution
+from pipeline.solve.cut.solver import solve
+from pipeline.solve.cut.supplies import reasons_uncuttable
+from pipeline.solve.cut.tables import (
+    CutJob,
+    Job,
+    Rules,
+    currency,
+    pattern_rows,
+    read_jobs,
+    read_rules,
+)
+from pipeline.solve.outcome import Outcome, outcome_rows
+from pipeline.stages.frames import Frames
+
+
+def cut_sheets(frames: Frames, settings: Settings) -> Frames:
+    """Patterns, their pieces and off-cuts, and the proven least cost of each paper with sheets.
+
+    Two-stage cutting within the rules of the trade model, section 7; least cost first. Raises
+    InventoryRefusedError when a size cannot be cut from any stock of its paper, with the reasons.
+    """
+    rules = read_rules(frames)
+    jobs = read_jobs(frames, rules)
+    refuse_uncuttable(jobs, rules)
+    done = [_cut_paper(job, rules, settings.seed) for job in jobs]
+    patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)
+    bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcome.bound} for cut, outcome in done]
+    return {
+        "work.patterns": TABLES["work.patterns"].frame(patterns),
+        "work.pattern_pieces": TABLES["work.pattern_pieces"].frame(pieces),
+        "work.offcuts": TABLES["work.offcuts"].frame(offcuts),
+        "work.cut_bounds": TABLES["work.cut_bounds"].frame(bounds),
+        "log.solve": outcome_rows([outcome for _, outcome in done]),
+    }
+
+
+def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules) -> None:
+    """Raises InventoryRefusedError naming every size that no stock of its paper can give, and why."""
+    findings = []
+    for job in jobs:
+        for size in job.sizes:
+            reasons = reasons_uncuttable(size, job.lines, bench=rules.bench, rule=job.grain_rule)
+            if reasons:
+                findings.append(
+                    Finding(
+                        code="size_uncuttable",
+                        level="error",
+                        sheet="Stock",
+                        message=f"cut size {size.cut_size_id} cannot be cut from paper {job.paper_id}: "
+                        + "; ".join(reasons),
+                        action="list a larger stock of this paper, or relax its grain rule",
+                    )
+                )
+    if findings:
+        raise InventoryRefusedError(findings)
+
+
+def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
+    started = time.perf_counter()
+    problem, solution = _choose_turning(job, rules)
+    objective = currency(problem, solution.runs)
+    bound = min(objective, float(solution.bound * problem.cost_unit))
+    outcome = Outcome(
+        stage="cut",
+        part=job.paper_id,
+        method=solution.method,
+        status="optimal" if bound >= objective else "feasible",
+        objective=objective,
+        bound=bound,
+        seconds=time.perf_counter() - started,
+        seed=seed,
+        limit_hit=solution.limit_hit,
+    )
+    return CutJob(job=job, problem=problem, runs=solution.runs), outcome
+
+
+def _choose_turning(job: Job, rules: Rules) -> tuple[Problem, Solution]:
+    """Grain held or pieces turned, by the paper's grain rule.
+
+    Where grain is only preferred, pieces are turned for at least the policy's saving.
+    """
+    turned = job.problem(rules, turning=True)
+    if job.grain_rule == "ignore":
+        return turned, solve(turned)
+    held = job.problem(rules, turning=False)
+    answer = solve(held)
+    if job.grain_rule == "require":
+        return held, answer
+    most = (1 - rules.turn_saving_frac) * currency(held, answer.runs)
+    other = solve(turned)
+    return (turned, other) if currency(turned, other.runs) <= most else (held, answer)

@@ -1,0 +1,69 @@
+"""05 fit: for each volume the best set of sheets its binding can take, its nested options, its state, and why.
+
+One row per volume and option in work.options, per option, group and paper in work.option_sheets, per volume in
+work.fit_states. Proven optimal for every volume (trade model, section 5).
+"""
+
+import time
+
+import numpy as np
+
+from pipeline.contracts import TABLES
+from pipeline.errors import ContractError
+from pipeline.settings import Settings
+from pipeline.solve.fit.check import broken_rules
+from pipeline.solve.fit.explain import sheet_reasons, state_rows
+from pipeline.solve.fit.model import solve
+from pipeline.solve.fit.options import cheapest_papers, nested_options
+from pipeline.solve.fit.problem import Problem, Solution
+from pipeline.solve.fit.tables import fit_problem, fit_tables, placed_sheets
+from pipeline.solve.outcome import Outcome, outcome_rows
+from pipeline.stages.frames import Frames, figures
+from pipeline.units import BENEFIT_TICKS
+
+
+def fit_volumes(frames: Frames, settings: Settings) -> Frames:
+    """work.options, work.option_sheets, work.fit_states and log.solve.
+
+    Raises ContractError when an answer breaks a rule of its own problem.
+    """
+    policy = figures(frames)
+    tables = fit_tables(frames, policy)
+    problem = fit_problem(tables)
+    solution, outcome = _solved(problem, "best sheets", settings.seed)
+    best = placed_sheets(tables, solution)
+    one_paper = problem.with_only(cheapest_papers(tables, problem, best))
+    cheaper_solution, cheaper_outcome = _solved(one_paper, "cheapest paper alone", settings.seed)
+    cheaper = placed_sheets(tables, cheaper_solution)
+    options = nested_options(tables, best, cheaper, int(policy["choose.option_parts_count"]))
+    ids = tables.volumes.select("volume", "volume_id")
+    reasons = sheet_reasons(tables, best, options.sheets)
+    totals = options.totals.join(ids, on="volume")
+    return {
+        "work.options": totals.select(TABLES["work.options"].column_names),
+        "work.option_sheets": reasons.join(ids, on="volume").select(
+            TABLES["work.option_sheets"].column_names
+        ),
+        "work.fit_states": state_rows(tables, best, frames["work.permitted"]),
+        "log.solve": outcome_rows([outcome, cheaper_outcome]),
+    }
+
+
+def _solved(problem: Problem, part: str, seed: int) -> tuple[Solution, Outcome]:
+    started = time.perf_counter()
+    solution = solve(problem)
+    seconds = time.perf_counter() - started
+    broken = broken_rules(problem, solution)
+    if broken:
+        raise ContractError(f"fit, {part}: {'; '.join(broken)}")
+    outcome = Outcome(
+        stage="fit",
+        part=part,
+        method="exact two-paper tables on the core the bound leaves; benefit",
+        status="optimal",
+        objective=float(np.sum(solution.benefit_ticks, dtype=np.float64)) / BENEFIT_TICKS,
+        bound=float(np.sum(solution.bound_ticks, dtype=np.float64)) / BENEFIT_TICKS,
+        seconds=seconds,
+        seed=seed,
+    )
+    return solution, outcome

@@ -1,0 +1,210 @@
+"""Stage 10 schedule: who does which task when, inside the dates; greatest benefit per hour early."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import asdict
+from datetime import date, datetime, time, timedelta
+from time import perf_counter
+
+import polars as pl
+
+from pipeline.calendar import StaffDay, campaign_dates, monday, staff_days
+from pipeline.contracts import TABLES
+from pipeline.contracts.fields import SKILLS, TASK_KINDS
+from pipeline.settings import Settings
+from pipeline.solve.outcome import Outcome, outcome_rows
+from pipeline.solve.schedule.baseline import (
+    critical_path_bound,
+    hours_over_capacity_bound,
+    order_by_density,
+    schedule_in_order,
+)
+from pipeline.solve.schedule.problem import (
+    Person,
+    Problem,
+    Solution,
+    Task,
+    Volume,
+    minutes_by_day,
+    weighted_finish,
+)
+from pipeline.stages.frames import Frames, figures
+from pipeline.units import (
+    DAYS_PER_WEEK,
+    HALF_HOUR_MINUTES,
+    MINUTES_PER_HOUR,
+    hours,
+    millionths,
+)
+
+
+def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
+    """Days people work, one assignment per task, hours per person and week, and how good the timetable is.
+
+    Reads work.tasks, work.task_order, work.task_releases, work.volume_plans, clean.staff, clean.absences,
+    clean.closures, clean.campaign, clean.volumes, policy.figures. What cannot be dated inside the campaign
+    stays blank; a volume is dated whole or not at all. Source: trade model, section 8.
+    """
+    started = perf_counter()
+    days = staff_days(frames)
+    problem = build_problem(frames, days)
+    solution = schedule_in_order(problem, order_by_density(problem))
+    outcome = _outcome(problem, solution, seconds=perf_counter() - started, seed=settings.seed)
+    start, _ = campaign_dates(frames)
+    return {
+        "work.staff_days": TABLES["work.staff_days"].frame([asdict(day) for day in days]),
+        "work.assignments": _assignments(problem, solution, start),
+        "work.staff_weeks": _staff_weeks(frames, days, planned_minutes(problem, solution)),
+        "log.solve": outcome_rows([outcome]),
+    }
+
+
+def build_problem(frames: Frames, days: Sequence[StaffDay]) -> Problem:
+    """The timetable's Problem, people, tasks and volumes by id. Reads the tables of `schedule_tasks`."""
+    start, end = campaign_dates(frames)
+    return Problem(
+        people=_people(frames, days, start),
+        tasks=_tasks(frames, start),
+        volumes=_volumes(frames),
+        days=(end - start).days + 1,
+        day_start_minute=int(figures(frames)["schedule.day_start_hour"]) * MINUTES_PER_HOUR,
+    )
+
+
+def _people(frames: Frames, days: Sequence[StaffDay], start: date) -> tuple[Person, ...]:
+    worked: dict[str, list[tuple[int, int]]] = {}
+    for day in days:
+        worked.setdefault(day.staff_id, []).append(((day.day - start).days, day.half_hours))
+    staff = frames["clean.staff"].sort("staff_id").select("staff_id", "skill")
+    return tuple(
+        Person(staff_id=staff_id, grade=SKILLS.index(skill), days=tuple(worked.get(staff_id, ())))
+        for staff_id, skill in staff.iter_rows()
+    )
+
+
+def _tasks(frames: Frames, start: date) -> tuple[Task, ...]:
+    rows = frames["work.tasks"].sort("task_id").select("task_id", "kind", "task_minutes", "skill")
+    numbers = {task_id: number for number, task_id in enumerate(rows["task_id"])}
+    before: dict[str, list[int]] = {}
+    for first, then in frames["work.task_order"].select("before_task_id", "after_task_id").iter_rows():
+        before.setdefault(then, []).append(numbers[first])
+    releases = dict(frames["work.task_releases"].select("task_id", "day").iter_rows())
+    return tuple(
+        Task(
+            task_id=task_id,
+            kind=kind,
+            minutes=minutes,
+            grade=SKILLS.index(skill),
+            first_day_no=max(0, (releases.get(task_id, start) - start).days),
+            before=tuple(sorted(before.get(task_id, ()))),
+        )
+        for task_id, kind, minutes, skill in rows.iter_rows()
+    )
+
+
+def _volumes(frames: Frames) -> tuple[Volume, ...]:
+    rows = frames["work.tasks"].sort("task_id").select("volume_id", "kind")
+    chains: dict[str, list[tuple[int, int]]] = {}
+    for number, (volume_id, kind) in enumerate(rows.iter_rows()):
+        if volume_id is not None:
+            chains.setdefault(volume_id, []).append((TASK_KINDS.index(kind), number))
+    benefits = dict(frames["work.volume_plans"].select("volume_id", "benefit_planned").iter_rows())
+    places = _shelf_places(frames)
+    return tuple(
+        Volume(
+            volume_id=volume_id,
+            benefit_millionths=millionths(benefits[volume_id]) if _has_sheets(chain) else 0,
+            task_nos=tuple(number for _, number in sorted(chain)),
+            shelf_place=places[volume_id],
+        )
+        for volume_id, chain in sorted(chains.items())
+    )
+
+
+def _has_sheets(chain: Sequence[tuple[int, int]]) -> bool:
+    return any(TASK_KINDS[step] == "interleave" for step, _ in chain)
+
+
+def _shelf_places(frames: Frames) -> dict[str, int]:
+    """Place of each volume on the shelves: by location, then shelf order, numbers in it by value, then id."""
+    rows = frames["clean.volumes"].select("volume_id", "location", "shelf_order").rows()
+    rows.sort(key=lambda row: (_by_value(row[1] or ""), _by_value(row[2] or ""), row[0]))
+    return {volume_id: place for place, (volume_id, _, _) in enumerate(rows)}
+
+
+def _by_value(text: str) -> list[tuple[int, str]]:
+    """Sort key in which `9` comes before `10`."""
+    return [(int(part), "") if part.isdigit() else (0, part) for part in re.findall(r"[0-9]+|[^0-9]+", text)]
+
+
+def planned_minutes(problem: Problem, solution: Solution) -> dict[tuple[int, int], int]:
+    """Minutes planned by person number and day number."""
+    minutes: dict[tuple[int, int], int] = {}
+    for placement in solution.placements:
+        if placement is None:
+            continue
+        for day_no, worked in minutes_by_day(problem, placement):
+            key = placement.person_no, day_no
+            minutes[key] = minutes.get(key, 0) + worked
+    return minutes
+
+
+def _assignments(problem: Problem, solution: Solution, start: date) -> pl.DataFrame:
+    midnight = datetime.combine(start, time())
+    rows: list[dict[str, object]] = []
+    for task, placement in zip(problem.tasks, solution.placements, strict=True):
+        row: dict[str, object] = {"task_id": task.task_id}
+        if placement is not None:
+            row["staff_id"] = problem.people[placement.person_no].staff_id
+            row["start_at"] = midnight + timedelta(minutes=placement.start_clock)
+            row["finish_at"] = midnight + timedelta(minutes=placement.finish_clock)
+        rows.append(row)
+    return TABLES["work.assignments"].frame(rows)
+
+
+def _staff_weeks(
+    frames: Frames, days: Sequence[StaffDay], planned: dict[tuple[int, int], int]
+) -> pl.DataFrame:
+    """Every person in every week of the campaign: hours available and planned."""
+    start, end = campaign_dates(frames)
+    staff_ids = frames["clean.staff"].sort("staff_id")["staff_id"].to_list()
+    weeks = [
+        monday(start) + timedelta(days=step)
+        for step in range(0, (end - monday(start)).days + 1, DAYS_PER_WEEK)
+    ]
+    available: dict[tuple[str, date], int] = {}
+    for day in days:
+        key = day.staff_id, monday(day.day)
+        available[key] = available.get(key, 0) + day.half_hours * HALF_HOUR_MINUTES
+    worked: dict[tuple[str, date], int] = {}
+    for (person_no, day_no), minutes in planned.items():
+        key = staff_ids[person_no], monday(start + timedelta(days=day_no))
+        worked[key] = worked.get(key, 0) + minutes
+    rows = [
+        {
+            "staff_id": staff_id,
+            "week_start": week,
+            "hours_available": hours(available.get((staff_id, week), 0)),
+            "hours_planned": hours(worked.get((staff_id, week), 0)),
+        }
+        for staff_id in staff_ids
+        for week in weeks
+    ]
+    return TABLES["work.staff_weeks"].frame(rows)
+
+
+def _outcome(problem: Problem, solution: Solution, *, seconds: float, seed: int) -> Outcome:
+    """Benefit-weighted mean hours to the finish, with the better of the two simple bounds."""
+    benefit = max(1, problem.total_benefit)
+    reached = weighted_finish(problem, solution)
+    bound = max(critical_path_bound(problem), hours_over_capacity_bound(problem))
+    return Outcome(
+        stage="schedule",
+        part="timetable",
+        method="list scheduling by benefit per minute; mean hours to the finish, bound by critical path and capacity",
+        status="optimal" if reached <= bound else "feasible",
+        objective=hours(reached / benefit),
+        bound=hours(min(bound, reached) / benefit),
+        seconds=seconds,
+        seed=seed,
+    )

@@ -1,0 +1,107 @@
+"""Made campaigns for the timetable, and a table of how far from its proven bound it comes.
+
+Run as `python -m tests.benchmarks.schedule [VOLUMES ...]`.
+"""
+
+import random
+import sys
+from dataclasses import dataclass, replace
+from time import perf_counter
+
+from pipeline.solve.schedule.problem import Person, Problem, Task, Volume
+from pipeline.units import HALF_HOUR_MINUTES
+
+WORK_OVER_CAPACITY = {"slack": 0.7, "just enough": 0.97, "20 % too much": 1.2}
+WEEKS_AND_GRADES = {
+    100: (8, (0, 1, 2)),
+    400: (13, (0, 1, 1, 1, 2)),
+    1600: (26, (0, 0, 1, 1, 1, 1, 1, 2, 2)),
+}
+"""Weeks of a made campaign and the grades of its people, by the number of volumes it is made for."""
+DAYS_A_WEEK = (5, 4, 3, 5, 2)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made:
+    """What a made campaign is asked for: volumes, how full, seed."""
+
+    volumes: int
+    load: float
+    seed: int = 1
+
+
+def made_campaign(made: Made) -> Problem:
+    """A campaign whose people have the hours that give the asked load, about ten volumes to a pattern."""
+    rng = random.Random(made.seed)
+    patterns = max(2, made.volumes // 10)
+    tasks = [_cut(number, rng) for number in range(patterns)]
+    volumes = []
+    for number in range(made.volumes):
+        chain = _chain(number, patterns, rng)
+        first = len(tasks)
+        before: tuple[int, ...] = ()
+        for step, task in enumerate(chain):
+            cuts = task.before if task.kind == "interleave" else ()
+            tasks.append(replace(task, before=(*cuts, *before)))
+            before = (first + step,)
+        volumes.append(
+            Volume(
+                volume_id=f"v{number:05d}",
+                benefit_millionths=rng.randint(200_000, 8_000_000),
+                task_nos=tuple(range(first, len(tasks))),
+                shelf_place=number,
+            )
+        )
+    work = sum(task.minutes for task in tasks)
+    people, days = _people(made.volumes, work / made.load)
+    return Problem(
+        people=people, tasks=tuple(tasks), volumes=tuple(volumes), days=days, day_start_minute=9 * 60
+    )
+
+
+def _cut(number: int, rng: random.Random) -> Task:
+    return Task(
+        task_id=f"cut-{number:04d}",
+        kind="cut",
+        minutes=12 + 6 * rng.randint(1, 6),
+        grade=1,
+        first_day_no=rng.choice((0, 0, 14, 14, 14, 21)),
+    )
+
+
+def _chain(number: int, patterns: int, rng: random.Random) -> list[Task]:
+    """Tasks of one volume; interleave waits for one to three patterns."""
+    grade = rng.choice((0, 1, 1, 1, 1, 2))
+    cuts = tuple(sorted(rng.sample(range(patterns), min(patterns, rng.choice((1, 1, 2, 3))))))
+
+    def task(kind: str, minutes: int, least: int, **more: object) -> Task:
+        made = Task(task_id=f"{kind}-{number:05d}", kind=kind, minutes=minutes, grade=least)
+        return replace(made, **more)  # type: ignore[arg-type]
+
+    chain = [task("fetch", 5, 0)]
+    if rng.random() < 0.25:
+        chain.append(task("remove", rng.randint(5, 40), max(1, grade)))
+    chain.append(task("interleave", 12 + rng.randint(10, 200), grade, before=cuts))
+    chain.append(task("check", 6, max(1, grade)))
+    if rng.random() < 0.6:
+        is_made_to_measure = rng.random() < 0.3
+        day = 21 if is_made_to_measure else rng.choice((0, 14))
+        chain.append(task("enclose", 20 if is_made_to_measure else 6, int(is_made_to_measure), first_day_no=day))
+    chain.append(task("return", 5, 0))
+    return chain
+
+
+def _people(volumes: int, minutes: float) -> tuple[tuple[Person, ...], int]:
+    """People who together work so many minutes, spread evenly over the weeks, and the campaign's days."""
+    weeks, grades = next(
+        (made for size, made in WEEKS_AND_GRADES.items() if size >= volumes), WEEKS_AND_GRADES[1600]
+    )
+    half_hours = round(minutes / HALF_HOUR_MINUTES / weeks)
+    people = []
+    for place, grade in enumerate(grades):
+        own = half_hours // len(grades) + (place < half_hours % len(grades))
+        days_a_week = DAYS_A_WEEK[place % len(DAYS_A_WEEK)]
+        week = {day: own // days_a_week + (day < own % days_a_week) for day in range(days_a_week)}
+        days = [(7 * number + day, count) for number in range(weeks) for day, count in week.items() if count]
+        people.append(Person(staff_id=f"p{place}", grade=grade, days=tuple(days)))
+    return tuple(people), 7 * weeks
