@@ -11,17 +11,26 @@ from pathlib import Path
 
 from pipeline import __version__
 from pipeline.audit import audit_store, broken_lines
-from pipeline.calendar import find_closures
 from pipeline.contracts import TABLES
+from pipeline.contracts.fields import STATES
+from pipeline.contracts.inventory import CROSS_CHECK_TABLES
 from pipeline.contracts.published import TABLES as PUBLISHED_TABLES
 from pipeline.errors import AuditFailedError, FileProblemError, Finding, InventoryRefusedError
 from pipeline.folder import LEDGER_NAME, STORE_NAME, build_beside, refuse_unsafe_target
+from pipeline.outputs.write import write_outputs
 from pipeline.policy.load import Policy, load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.settings import Settings
 from pipeline.stage import Python, Sql, Stage, run_stage
-from pipeline.stages.check import check_inventory, gather_findings
-from pipeline.stages.choose import choose_options, place_sheets, reconcile
+from pipeline.stages.check import CHECK_READS, CHECK_WRITES, GATHER_READS, check_inventory, gather_findings
+from pipeline.stages.choose import (
+    CHOOSE_READS,
+    PLACE_READS,
+    RECONCILE_READS,
+    choose_options,
+    place_sheets,
+    reconcile,
+)
 from pipeline.stages.cut import cut_sheets
 from pipeline.stages.fit import fit_volumes
 from pipeline.stages.ingest import ingest_inventory
@@ -35,9 +44,17 @@ STAGES: tuple[Stage, ...] = (
     Stage(
         1,
         "ingest",
-        (Python(ingest_inventory, reads=(), writes=("raw.sheets", "raw.headers", "raw.cells")),),
+        (Python(ingest_inventory, reads=(), writes=("raw.sheets", "raw.headers", "raw.cells", "raw.findings")),),
     ),
-    Stage(2, "check", ()),  # steps follow
+    Stage(
+        2,
+        "check",
+        (
+            Python(check_inventory, reads=CHECK_READS, writes=CHECK_WRITES),
+            *(Sql(table.name) for table in CROSS_CHECK_TABLES),
+            Python(gather_findings, reads=GATHER_READS, writes=("clean.findings",)),
+        ),
+    ),
     Stage(
         3,
         "risk",
@@ -84,29 +101,14 @@ STAGES: tuple[Stage, ...] = (
         6,
         "choose",
         (
+            Sql("work.option_bulk"),
+            Sql("work.option_enclosures"),
+            Sql("work.option_supplies"),
+            Sql("work.supplies_on_hand"),
             Sql("work.option_hours"),
             Sql("work.option_costs"),
-            Python(
-                choose_options,
-                reads=(
-                    "work.options",
-                    "work.option_hours",
-                    "work.option_costs",
-                    "work.fit_states",
-                    "work.corrections",
-                    "clean.campaign",
-                    "clean.staff",
-                    "clean.absences",
-                    "clean.closures",
-                    "policy.figures",
-                ),
-                writes=("work.choices",),
-            ),
-            Python(
-                place_sheets,
-                reads=("work.choices", "work.option_sheets", "work.opening_groups"),
-                writes=("work.interleaves",),
-            ),
+            Python(choose_options, reads=CHOOSE_READS, writes=("work.choices",)),
+            Python(place_sheets, reads=PLACE_READS, writes=("work.interleaves",)),
             Sql("work.volume_plans"),
             Sql("work.closed_volumes"),
             Sql("work.enclosure_fits"),
@@ -148,7 +150,7 @@ STAGES: tuple[Stage, ...] = (
             Sql("work.material_needs"),
         ),
     ),
-    Stage(9, "hours", (Sql("work.tasks"), Sql("work.task_order"), Sql("work.task_releases"))),
+    Stage(9, "hours", (Sql("work.cut_runs"), Sql("work.tasks"), Sql("work.task_order"), Sql("work.task_releases"))),
     Stage(
         10,
         "schedule",

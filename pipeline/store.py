@@ -83,11 +83,10 @@ class Store:
     def has(self, name: str) -> bool:
         """Whether the table has been written."""
         schema, stem = name.split(".")
-        found = self._con.execute(
-            "select count(*) from information_schema.tables where table_schema = ? and table_name = ?",
-            [schema, stem],
-        ).fetchone()
-        return bool(found and found[0])
+        found = self.rows(
+            "select 1 from information_schema.tables where table_schema = ? and table_name = ?", [schema, stem]
+        )
+        return bool(found)
 
     def write(self, name: str, frame: pl.DataFrame) -> None:
         """Replace a table by a frame that keeps its contract. Rows are stored in key order.

@@ -94,11 +94,6 @@ def ticks_to_um(ticks: int, length_unit: str) -> int:
     return floor_um(ticks_to_mm(ticks, length_unit))
 
 
-def per_mm(amount_per_mm: int, length_um: int) -> int:
-    """Whole amount for a length in um at an amount per mm, rounded down."""
-    return amount_per_mm * length_um // int(UM_PER_MM)
-
-
 def pct_of_area_mm2(width_mm: float, height_mm: float, pct: float) -> int:
     """Whole mm2 in so many per cent of a rectangle's area, rounded down."""
     return math.floor(width_mm * height_mm * pct / PCT_OF_WHOLE + FLOOR_GUARD)

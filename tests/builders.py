@@ -1,7 +1,7 @@
 """Valid rows, frames and small inventories for every test.
 
-Rows are named as the clean tables name them (`page_height_mm`), so one row serves as a table row and as a line of
-an inventory: `builders.frame("clean.volumes", [builders.volume(page_height_mm=310)])`,
+Rows are named as the clean tables name them (`page_height_mm`), so one row serves as a table row and as a
+line of an inventory: `builders.frame("clean.volumes", [builders.volume(page_height_mm=310)])`,
 `builders.inventory(tmp_path / "inventory.xlsx", volumes=[builders.volume()], openings=[builders.opening()])`.
 All collections, papers and people are invented.
 """
@@ -180,7 +180,13 @@ def absence(staff_id: str | None = "T-1", **overrides: Any) -> Row:
 
 def rate(task: str = "remove", **overrides: Any) -> Row:
     """A line of Rates: half a minute for an old leaf."""
-    row: Row = {"task": task, "minutes": 0.5, "minutes_low": None, "minutes_high": None, "skill": "technician"}
+    row: Row = {
+        "task": task,
+        "minutes": 0.5,
+        "minutes_low": None,
+        "minutes_high": None,
+        "skill": "technician",
+    }
     return row | overrides
 
 
@@ -220,7 +226,8 @@ def frame(table: str, rows: Sequence[Mapping[str, Any]]) -> pl.DataFrame:
     """
     contract = TABLES[table]
     numbered = [
-        {"row_no": FIRST_ROW_NO + index, "campaign_name": row.get("name"), **row} for index, row in enumerate(rows)
+        {"row_no": FIRST_ROW_NO + index, "campaign_name": row.get("name"), **row}
+        for index, row in enumerate(rows)
     ]
     return contract.check(contract.frame(numbered))
 
@@ -245,8 +252,9 @@ def settings(inventory: Path = Path("inventory.xlsx"), **overrides: Any) -> Sett
 def inventory(path: Path, **sheets: Any) -> Path:
     """Write a small valid inventory: an .xlsx, or a folder of .csv when `path` has no suffix.
 
-    `campaign` is one row; volumes, openings, papers, stock, staff, absences, rates, enclosures, decisions are lists
-    of rows. A sheet set to None is left out. Without a word there are one volume, one opening, paper, stock and person.
+    `campaign` is one row; volumes, openings, papers, stock, staff, absences, rates, enclosures, decisions
+    are lists of rows. A sheet set to None is left out. Without a word there are one volume, one opening,
+    paper, stock and person.
     """
     tables = inventory_tables(**sheets)
     if path.suffix:
@@ -257,7 +265,9 @@ def inventory(path: Path, **sheets: Any) -> Path:
 
 
 def inventory_tables(**sheets: Any) -> dict[str, list[list[Any]]]:
-    """The same inventory as lines by sheet name, heading row first, to be changed by a test before writing."""
+    """The same inventory as lines by sheet name, heading row first, to be changed by a test before
+    writing.
+    """
     given: Row = {
         "campaign": campaign(),
         "volumes": [volume()],
@@ -306,7 +316,10 @@ def _heading(column: str) -> str:
 
 def _lines(rows: Sequence[Mapping[str, Any]]) -> list[list[Any]]:
     columns = list(dict.fromkeys(column for row in rows for column in row))
-    return [[_heading(column) for column in columns], *([row.get(column) for column in columns] for row in rows)]
+    return [
+        [_heading(column) for column in columns],
+        *([row.get(column) for column in columns] for row in rows),
+    ]
 
 
 def _write_workbook(path: Path, tables: Mapping[str, Sequence[Sequence[Any]]]) -> None:

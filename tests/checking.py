@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pipeline.contracts.inventory import CROSS_CHECKS
 from pipeline.errors import Finding
-from pipeline.inventory.findings import findings_of
+from pipeline.inventory.findings import findings_of, in_order
 from pipeline.policy.load import load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.resources import sql_text
@@ -21,7 +21,10 @@ WRITTEN = (*RAW_TABLES, *CHECK_WRITES, *CROSS_TABLES, "clean.findings")
 
 
 def check_file(inventory: Path, policy: Path | None = None) -> Frames:
-    """Every policy, raw and clean table of an inventory. Raises FileProblemError; errors in cells are findings."""
+    """Every policy, raw and clean table of an inventory.
+
+    Raises FileProblemError; errors in cells are findings.
+    """
     settings = builders.settings(inventory)
     tables = builders.policy_frames() if policy is None else policy_tables(load_policy(policy))
     with Store(None) as store:
@@ -51,3 +54,10 @@ def find(inventory: Path, policy: Path | None = None) -> list[Finding]:
 def places(findings: list[Finding], level: str = "error") -> list[tuple[str, str, str]]:
     """Code, sheet and cell of the findings of a level: what tests assert on."""
     return [(finding.code, finding.sheet, finding.cell) for finding in findings if finding.level == level]
+
+
+def find_in_cells(inventory: Path) -> list[Finding]:
+    """Findings of the file, its cells, rows and counts: all but those across rows and sheets. Much faster."""
+    frames = ingest_inventory({}, builders.settings(inventory))
+    checked = check_inventory({**builders.policy_frames(), **frames}, builders.settings(inventory))
+    return in_order([*findings_of(frames["raw.findings"]), *findings_of(checked["work.cell_findings"])])

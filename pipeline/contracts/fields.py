@@ -286,7 +286,7 @@ _ALL = (
     _float("supplies_cost", "cost of paper and enclosure"),
     _text("supply", "kind of supply", "paper", "enclosure"),
     _text("supply_id", "paper_id or enclosure_id; blank for made to measure"),
-    _bool("is_funded", "the new enclosure is paid by the campaign's budgets"),
+    _bool("is_funded", "sheets and new enclosure are paid by the campaign's budgets"),
     _float("staff_cost", "cost of labour"),
     _int("round_no", "round of choosing, cutting and scheduling", 0),
     _text(

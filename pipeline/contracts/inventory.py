@@ -179,7 +179,7 @@ STOCK = Table("clean.stock", "One row per stock line of a paper.", ("stock_id",)
 STAFF_COLUMNS = ("staff_id", "skill", "hours_per_week", "days", "from?", "until?", "hourly_rate?")
 STAFF = Table(
     "clean.staff",
-    "One row per person. `days` is a list of weekday names, the campaign's working days where the cell is empty.",
+    "One row per person. `days` is a list of weekday names, the campaign's where the cell is empty.",
     ("staff_id",),
     ("row_no", *STAFF_COLUMNS),
 )
@@ -280,7 +280,7 @@ CROSS_CHECKS = (
 CROSS_CHECK_TABLES = tuple(
     Table(
         f"work.{name}",
-        "One row per finding. The cell is that of the field in that row; a whole sheet where there is no row.",
+        "One row per finding. The cell is the field's in that row; a whole sheet where there is no row.",
         (),
         ("code", "level", "sheet", "row_no?", "field?", "volume_id", "message", "action"),
     )

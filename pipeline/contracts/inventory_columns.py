@@ -9,11 +9,12 @@ from typing import Literal
 from pipeline.contracts.fields import CONTENT_WORDS, FIELDS, HAZARDS, RATE_TASKS, Field
 
 InputKind = Literal[
-    "id", "text", "length", "thickness", "number", "whole", "yes_no", "word", "contents", "hazards", "openings",
-    "date", "days",
+    "id", "text", "length", "thickness", "number", "whole", "yes_no", "word", "contents", "hazards",
+    "openings", "date", "days",
 ]  # fmt: skip
 InputValue = str | float | bool | None
 
+DEFAULT_WORKING_DAYS = "Mon, Tue, Wed, Thu, Fri"
 SURVEY_PREFIX = "openings_"
 """A Volumes column that begins so holds the count of openings with the hazard that follows."""
 
@@ -84,7 +85,7 @@ def _text(name: str, *, required: bool = False, default: str | None = None) -> I
     return InputColumn(name=name, kind="text", required=required, default=default)
 
 
-def _length(
+def _length(  # noqa: PLR0913  # a definition, all by name
     name: str,
     *,
     required: bool = False,
@@ -142,8 +143,13 @@ CAMPAIGN = InputSheet(
             is_positive=True,
             most="check.most_horizon_years",
         ),
-        InputColumn(name="working_days", kind="days", default="Mon-Fri"),
-        InputColumn(name="max_sizes_per_sheet", kind="whole", default_key="cut.max_sizes_per_sheet_count"),
+        InputColumn(name="working_days", kind="days", default=DEFAULT_WORKING_DAYS),
+        InputColumn(
+            name="max_sizes_per_sheet",
+            kind="whole",
+            default_key="cut.max_sizes_per_sheet_count",
+            most="check.most_sizes_per_sheet_count",
+        ),
         _length("guillotine_max_cut", default_key="cut.guillotine_max_cut_mm"),
         _length("guillotine_max_lift", default_key="cut.guillotine_max_lift_mm"),
         _text("handling_note"),
@@ -180,7 +186,10 @@ VOLUMES = InputSheet(
         InputColumn(name="contents", kind="contents"),
         InputColumn(name="existing_leaves", kind="whole", default=0.0, most="check.most_leaves_count"),
         InputColumn(
-            name="existing_leaf_thickness_um", kind="thickness", default=0.0, most="check.most_paper_thickness_um"
+            name="existing_leaf_thickness_um",
+            kind="thickness",
+            default=0.0,
+            most="check.most_paper_thickness_um",
         ),
         _word("skill", default="technician"),
         _word("enclosure", default="new"),
@@ -205,8 +214,12 @@ OPENINGS = InputSheet(
             most="check.most_leaves_count",
             meaning="number of openings; needed when openings is blank",
         ),
-        InputColumn(name="left", kind="contents", meaning="what is on the left page: content words; empty = unknown"),
-        InputColumn(name="right", kind="contents", meaning="what is on the right page: content words; empty = unknown"),
+        InputColumn(
+            name="left", kind="contents", meaning="what is on the left page: content words; empty = unknown"
+        ),
+        InputColumn(
+            name="right", kind="contents", meaning="what is on the right page: content words; empty = unknown"
+        ),
         InputColumn(name="hazards", kind="hazards", required=True),
         InputColumn(
             name="severity",
@@ -236,7 +249,11 @@ PAPERS = InputSheet(
         _word("surface", default="plain"),
         _yes_no("glassine", default=False),
         InputColumn(
-            name="grammage_gsm", kind="number", required=True, is_positive=True, most="check.most_grammage_gsm"
+            name="grammage_gsm",
+            kind="number",
+            required=True,
+            is_positive=True,
+            most="check.most_grammage_gsm",
         ),
         InputColumn(
             name="thickness_um",
@@ -255,7 +272,10 @@ PAPERS = InputSheet(
             most="check.most_paper_thickness_um",
         ),
         InputColumn(
-            name="bending_stiffness_mnm", kind="number", is_positive=True, most="check.most_bending_stiffness_mnm"
+            name="bending_stiffness_mnm",
+            kind="number",
+            is_positive=True,
+            most="check.most_bending_stiffness_mnm",
         ),
         _word("grain_rule", default="require"),
     ),

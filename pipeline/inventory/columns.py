@@ -94,7 +94,9 @@ def _spellings() -> _Spellings:
     data = tomllib.loads((files("pipeline.policy") / "columns.toml").read_text(encoding="utf-8"))
     endings = {plain(ending): unit for unit, names in data["unit_endings"].items() for ending in names}
     return _Spellings(
-        sheets={plain(word): sheet.name for sheet in SHEETS for word in (sheet.name, *data["sheets"][sheet.name])},
+        sheets={
+            plain(word): sheet.name for sheet in SHEETS for word in (sheet.name, *data["sheets"][sheet.name])
+        },
         ignored=frozenset(plain(name) for name in data["ignored"]["sheets"]),
         columns={sheet.name: _headings_of(sheet, data["columns"][sheet.name]) for sheet in SHEETS},
         unit_endings=dict(sorted(endings.items(), key=lambda pair: (-len(pair[0]), pair[0]))),

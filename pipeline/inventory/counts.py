@@ -1,9 +1,11 @@
-"""Counts without places: what a volume's quick-survey counts hold beyond its rows, laid out as groups of openings.
+"""Counts without places: what a volume's quick-survey counts hold beyond its rows, laid out as groups of
+openings.
 
-Source: trade model, section 3. Different hazards are taken to lie in different openings; where the volume has too few,
-the smallest group not yet laid is laid onto openings of the largest that bear nothing else, again until it fits.
-Where even that does not do (three hazards and more, large counts), the hazards are laid on top of each other from one
-opening on: the fewest openings that counts can take, which is the largest of them.
+Source: trade model, section 3. Different hazards are taken to lie in different openings; where the volume
+has too few, the smallest group not yet laid is laid onto openings of the largest that bear nothing else,
+again until it fits. Where even that does not do (three hazards and more, large counts), the hazards are laid
+on top of each other from one opening on: the fewest openings that counts can take, which is the largest of
+them.
 """
 
 from collections.abc import Iterable, Mapping
@@ -38,7 +40,9 @@ class Placed:
 
 
 def placed_by_rows(rows: Iterable[PlacedRow], leaves: int) -> Placed:
-    """Openings that rows hold, 0..leaves only: an opening named twice counts once, rows without places add up."""
+    """Openings that rows hold, 0..leaves only: an opening named twice counts once, rows without places add
+    up.
+    """
     listed: dict[str, set[int]] = {}
     without_place: dict[str, int] = {}
     all_listed: set[int] = set()
@@ -56,7 +60,9 @@ def placed_by_rows(rows: Iterable[PlacedRow], leaves: int) -> Placed:
 
 
 def counts_beyond_rows(counts: Mapping[str, int], placed: Placed) -> dict[str, int]:
-    """What each count holds beyond the rows, hazards in the order of the counts; none where the rows hold as much."""
+    """What each count holds beyond the rows, hazards in the order of the counts; none where the rows hold as
+    much.
+    """
     beyond = {hazard: count - placed.by_hazard.get(hazard, 0) for hazard, count in counts.items()}
     return {hazard: count for hazard, count in beyond.items() if count > 0}
 

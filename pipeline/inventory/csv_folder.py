@@ -18,10 +18,14 @@ def read_csv_folder(path: Path) -> Reading:
     except OSError as error:
         raise file_problem(path, error) from error
     if not files:
-        raise FileProblemError(f"{path} holds no .csv files; they are named as the sheets: Campaign.csv, Volumes.csv")
+        raise FileProblemError(
+            f"{path} holds no .csv files; they are named as the sheets: Campaign.csv, Volumes.csv"
+        )
     stems = [file.stem for file in files]
     if len(set(stems)) < len(stems):
-        raise FileProblemError(f"{path} holds two files of the same sheet: {', '.join(file.name for file in files)}")
+        raise FileProblemError(
+            f"{path} holds two files of the same sheet: {', '.join(file.name for file in files)}"
+        )
     return Reading(tuple(_read_file(file) for file in files))
 
 
@@ -30,7 +34,9 @@ def _read_file(path: Path) -> ReadSheet:
     delimiter = _delimiter(text)
     columns = CellColumns()
     try:
-        for row_no, line in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), start=1):
+        for row_no, line in enumerate(
+            csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), start=1
+        ):
             for column_no, cell in enumerate(line, start=1):
                 if cell and not cell.isspace():
                     columns.add((row_no, column_no), "text", cell)
@@ -52,7 +58,9 @@ def _text(path: Path) -> str:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        raise FileProblemError(f"{path} is not UTF-8 text (line {line}); save it again as CSV UTF-8") from error
+        raise FileProblemError(
+            f"{path} is not UTF-8 text (line {line}); save it again as CSV UTF-8"
+        ) from error
 
 
 def _delimiter(text: str) -> str:

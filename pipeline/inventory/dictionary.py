@@ -1,4 +1,6 @@
-"""The data dictionary: one line per column of the inventory, from the definitions that also read and check it."""
+"""The data dictionary: one line per column of the inventory, from the definitions that also read and check
+it.
+"""
 
 from dataclasses import dataclass
 
@@ -14,7 +16,7 @@ from pipeline.inventory.rows import Figures, default_value
 KIND_WORDS = {
     "id": "identifier, kept as text",
     "text": "text",
-    "length": "length: a number in the campaign's length_unit, or a text with its unit such as 11 3/8 in or 28.9 cm",
+    "length": "length: a number in the campaign's length_unit, or with its unit such as 11 3/8 in, 28.9 cm",
     "thickness": "thickness in um",
     "number": "number",
     "whole": "whole number",
@@ -74,7 +76,9 @@ def dictionary_markdown(figures: Figures) -> str:
 def _markdown_line(line: DictionaryLine) -> str:
     name = f"**{line.column}**" if line.is_required else line.column
     allowed = ", ".join(line.words) if line.words else line.kind
-    return f"| {name} | {allowed} | {'must be filled' if line.is_required else line.default} | {line.meaning} |"
+    return (
+        f"| {name} | {allowed} | {'must be filled' if line.is_required else line.default} | {line.meaning} |"
+    )
 
 
 def _default_text(column: InputColumn, figures: Figures) -> str:

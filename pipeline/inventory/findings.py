@@ -9,11 +9,25 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.inventory_columns import SHEETS
 from pipeline.errors import Finding
 from pipeline.inventory.columns import match_sheet
+from pipeline.inventory.quantities import Problem
 
 _PLACE = re.compile(r"(?P<letters>[A-Z]+)(?P<row_no>\d+)")
 _SHEET_ORDER = {sheet.name: order for order, sheet in enumerate(SHEETS)}
 _LAST = len(SHEETS)
 Place = tuple[int, str, int, int, str]
+
+
+def place_problem(problem: Problem, sheet: str, cell: str = "", volume_id: str = "") -> Finding:
+    """A problem as a finding at its place."""
+    return Finding(
+        code=problem.code,
+        level=problem.level,
+        sheet=sheet,
+        cell=cell,
+        volume_id=volume_id,
+        message=problem.message,
+        action=problem.action,
+    )
 
 
 def finding_rows(findings: Iterable[Finding]) -> pl.DataFrame:
@@ -39,7 +53,9 @@ def findings_of(frame: pl.DataFrame) -> list[Finding]:
 
 
 def in_order(findings: Iterable[Finding]) -> list[Finding]:
-    """Findings sorted by sheet (in the order of the inventory's sheets), row, column and code; doubles dropped."""
+    """Findings sorted by sheet (in the order of the inventory's sheets), row, column and code; doubles
+    dropped.
+    """
     return sorted(dict.fromkeys(findings), key=_place)
 
 

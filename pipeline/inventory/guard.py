@@ -10,7 +10,9 @@ from pathlib import Path
 from pipeline.errors import FileProblemError
 
 MOST_BYTES = 200_000_000
-"""Most bytes the parts of a workbook (or a CSV file) may unpack to; 50,000 rows of 25 columns are some 40 million."""
+"""Most bytes the parts of a workbook (or a CSV file) may unpack to; 50,000 rows of 25 columns are some 40
+million.
+"""
 MOST_MEMBERS = 10_000
 """Most parts in a workbook's package."""
 _CHUNK = 1 << 20
@@ -19,7 +21,10 @@ _MARKUP = (b"<!doctype", b"<html", b"<?xml", b"<table", b"<head")
 
 
 def check_workbook_file(path: Path) -> None:
-    """Nothing, when the file may be opened as a workbook. Raises FileProblemError that says what it is instead."""
+    """Nothing, when the file may be opened as a workbook.
+
+    Raises FileProblemError that says what it is instead.
+    """
     try:
         with path.open("rb") as file:
             start = file.read(512)
@@ -49,7 +54,9 @@ def has_formulas(path: Path) -> bool:
 
 def _what_it_is(start: bytes) -> str:
     if start.startswith(_OLE):
-        return "it is an old .xls file or one with a password; open it and save it as .xlsx without a password"
+        return (
+            "it is an old .xls file or one with a password; open it and save it as .xlsx without a password"
+        )
     text = start.removeprefix(b"\xef\xbb\xbf").lstrip().lower()
     if text.startswith(_MARKUP):
         return "it is a web page or XML under the name of a workbook; open it and save it as .xlsx"
@@ -69,9 +76,13 @@ def _check_package(path: Path) -> None:
     names = [member.filename for member in members]
     unpacked = sum(member.file_size for member in members)
     if unpacked > MOST_BYTES:
-        raise FileProblemError(f"{path} unpacks to {unpacked:,} bytes, more than the {MOST_BYTES:,} that are read")
+        raise FileProblemError(
+            f"{path} unpacks to {unpacked:,} bytes, more than the {MOST_BYTES:,} that are read"
+        )
     if len(members) > MOST_MEMBERS:
-        raise FileProblemError(f"{path} has {len(members):,} parts, more than the {MOST_MEMBERS:,} that are read")
+        raise FileProblemError(
+            f"{path} has {len(members):,} parts, more than the {MOST_MEMBERS:,} that are read"
+        )
     if len(set(names)) < len(names):
         raise FileProblemError(f"{path} holds a part twice, which no spreadsheet program writes")
     if any(member.flag_bits & 1 for member in members):

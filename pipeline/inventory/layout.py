@@ -1,4 +1,6 @@
-"""Where the headings of a sheet stand and what they mean; what is missing, doubled or not known among them."""
+"""Where the headings of a sheet stand and what they mean; what is missing, doubled or not known among
+them.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -8,6 +10,8 @@ import polars as pl
 from pipeline.contracts.inventory_columns import SHEETS, SHEETS_BY_NAME, headings, required_headings
 from pipeline.errors import Finding
 from pipeline.inventory.columns import is_ignored_sheet, match_heading, match_sheet, nearest, nearest_heading
+from pipeline.inventory.findings import place_problem
+from pipeline.inventory.quantities import Problem
 from pipeline.inventory.sheets import Reading, ReadSheet, address
 
 MOST_TITLE_ROWS = 20
@@ -86,77 +90,65 @@ def _sheet_findings(reading: Reading, layouts: list[Layout]) -> Iterator[Finding
         if sheet.name in used:
             yield from sheet.findings
             if sheet.state != "visible":
-                yield _finding("hidden_sheet", "warning", sheet.name, "", "the sheet is hidden and read like any other", "")
+                message = "the sheet is hidden and read like any other"
+                yield place_problem(Problem("hidden_sheet", message, level="warning"), sheet.name)
         elif match_sheet(sheet.name):
             first = next(layout.sheet.name for layout in layouts if layout.name == match_sheet(sheet.name))
             message = f"this sheet is there twice; {first} is the one that is read"
-            yield _finding("duplicate_sheet", "error", sheet.name, "", message, "delete or rename one of them")
+            yield place_problem(
+                Problem("duplicate_sheet", message, "delete or rename one of them"), sheet.name
+            )
         elif not sheet.cells.is_empty() and not is_ignored_sheet(sheet.name):
-            yield _unknown_sheet(sheet.name, [absent.name for absent in missing])
+            yield place_problem(_unknown_sheet(sheet.name, [absent.name for absent in missing]), sheet.name)
     for absent in missing:
         if absent.required:
             action = f"add a sheet {absent.name}; `guardleaf template FILE.xlsx` writes one with its headings"
-            yield _finding("sheet_missing", "error", absent.name, "", f"the sheet {absent.name} is missing", action)
+            problem = Problem("sheet_missing", f"the sheet {absent.name} is missing", action)
+            yield place_problem(problem, absent.name)
 
 
-def _unknown_sheet(name: str, missing: list[str]) -> Finding:
+def _unknown_sheet(name: str, missing: list[str]) -> Problem:
     near = nearest(name, missing)
-    level = "warning" if near else "note"
-    return _finding(
-        "unknown_sheet",
-        level,
-        name,
-        "",
-        "this sheet is not one of the inventory's and is left out",
-        f"did you mean {near}? then rename it" if near else "",
-    )
+    message = "this sheet is not one of the inventory's and is left out"
+    action = f"did you mean {near}? then rename it" if near else ""
+    return Problem("unknown_sheet", message, action, "warning" if near else "note")
 
 
 def _heading_findings(layout: Layout) -> Iterator[Finding]:
-    name = layout.sheet.name
+    name, row_no = layout.sheet.name, layout.header_row_no or 1
     found = {heading.field: heading for heading in layout.headings if heading.field}
     absent = [field for field in headings(SHEETS_BY_NAME[layout.name]) if field not in found]
     for heading in layout.headings:
         if not heading.field:
-            yield _odd_heading(layout, heading, found, absent)
-    row_no = layout.header_row_no or 1
+            problem = _odd_heading(layout, heading, found, absent)
+            yield place_problem(problem, name, address(row_no, heading.column_no))
     for field in required_headings(SHEETS_BY_NAME[layout.name]):
         if field not in found:
             message = f"the column {field} is missing; without it the sheet cannot be read"
-            place = address(row_no, 1) if layout.headings else ""
-            yield _finding("column_missing", "error", name, place, message, f"add a column headed {field}")
+            problem = Problem("column_missing", message, f"add a column headed {field}")
+            yield place_problem(problem, name, address(row_no, 1) if layout.headings else "")
     yield from _headless_findings(layout)
 
 
 def _odd_heading(
     layout: Layout, heading: FoundHeading, found: dict[str, FoundHeading], absent: list[str]
-) -> Finding:
-    name, place = layout.sheet.name, address(layout.header_row_no or 1, heading.column_no)
+) -> Problem:
     known = match_heading(layout.name, heading.header)
     if known:
         first = address(layout.header_row_no or 1, found[known.field].column_no)
-        message = f"the column {known.field} is there twice, also at {name}!{first}"
-        return _finding("duplicate_column", "error", name, place, message, "delete or rename one of them")
+        message = f"the column {known.field} is there twice, also at {layout.sheet.name}!{first}"
+        return Problem("duplicate_column", message, "delete or rename one of them")
     near = nearest_heading(layout.name, heading.header)
-    is_close = near in absent
-    return _finding(
-        "unknown_column",
-        "warning" if is_close else "note",
-        name,
-        place,
-        f'the heading "{heading.header.strip()}" is not known; the column is left out',
-        f"did you mean {near}?" if is_close else "",
-    )
+    message = f'the heading "{heading.header.strip()}" is not known; the column is left out'
+    if near in absent:
+        return Problem("unknown_column", message, f"did you mean {near}?", "warning")
+    return Problem("unknown_column", message, level="note")
 
 
 def _headless_findings(layout: Layout) -> Iterator[Finding]:
     headed = [heading.column_no for heading in layout.headings]
     stray = layout.cells().filter(~pl.col("column_no").is_in(headed)).head(1)
     if layout.headings and stray.height:
-        place = address(stray["row_no"][0], stray["column_no"][0])
         message = "this cell stands under no heading; such columns are left out"
-        yield _finding("heading_missing", "warning", layout.sheet.name, place, message, "give the column a heading")
-
-
-def _finding(code: str, level: str, sheet: str, cell: str, message: str, action: str) -> Finding:  # noqa: PLR0913
-    return Finding(code=code, level=level, sheet=sheet, cell=cell, message=message, action=action)  # type: ignore[arg-type]
+        problem = Problem("heading_missing", message, "give the column a heading", "warning")
+        yield place_problem(problem, layout.sheet.name, address(stray["row_no"][0], stray["column_no"][0]))

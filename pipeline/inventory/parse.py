@@ -1,4 +1,7 @@
-"""One cell in, one value or one problem out. Knows nothing of other cells; the same text always gives the same answer."""
+"""One cell in, one value or one problem out.
+
+Knows nothing of other cells; the same text always gives the same answer.
+"""
 
 import re
 from collections.abc import Callable, Mapping
@@ -16,6 +19,7 @@ _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff\ud800-\udfff
 _ISO_DATE = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[T ]00:00(?::00(?:\.0+)?)?)?")
 _DASHES = re.compile(r"\s*[\u2010-\u2015\u2212-]\s*")
 _RANGE = re.compile(r"(\d{1,9})(?:-(\d{1,9}))?")
+FIRST_YEAR, LAST_YEAR = 1900, 2199
 YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
 NO_SIDE = "facing_photographs"
 """The hazard that lies on neither page alone; a side given with it is ignored (trade model, section 3)."""
@@ -57,7 +61,9 @@ class Parsed:
 
 @dataclass(frozen=True, kw_only=True)
 class Words:
-    """What decides how cells are read: the unit of bare lengths (blank: not known), and the policy's words."""
+    """What decides how cells are read: the unit of bare lengths (blank: not known), and the policy's
+    words.
+    """
 
     length_unit: str = "mm"
     has_comma: bool = False
@@ -78,7 +84,9 @@ def parse_cell(column: InputColumn, cell: CellText, *, unit: str = "", words: Wo
         return Parsed(problem=Problem("error_cell", f"{column.name} holds the error {text}", action))
     if kind == "formula":
         message = f"{column.name} holds a formula whose result is not stored in the file"
-        return Parsed(problem=Problem("formula_without_value", message, "open and save it once, or type the value"))
+        return Parsed(
+            problem=Problem("formula_without_value", message, "open and save it once, or type the value")
+        )
     return _READERS[column.kind](column, cell, unit, words)
 
 
@@ -92,7 +100,9 @@ def _read_text(column: InputColumn, cell: CellText, _unit: str, _words: Words) -
     if not _CONTROL.search(text):
         return Parsed(text or None)
     action = "delete the character; it is shown as \ufffd"
-    problem = Problem("control_character", f"{column.name} holds a character that cannot be shown", action, "warning")
+    problem = Problem(
+        "control_character", f"{column.name} holds a character that cannot be shown", action, "warning"
+    )
     return Parsed(_CONTROL.sub("\ufffd", text), problem)
 
 
@@ -194,9 +204,15 @@ def _read_hazards(column: InputColumn, cell: CellText, _unit: str, words: Words)
             return Parsed(problem=unknown_word(column.name, name, tuple(words.hazards.values())))
         if side not in ("", "left", "right"):
             action = f"write left:{hazard}, right:{hazard} or {hazard}"
-            return Parsed(problem=Problem("unknown_word", f'{column.name} "{part}" names no side of the opening', action))
+            return Parsed(
+                problem=Problem(
+                    "unknown_word", f'{column.name} "{part}" names no side of the opening', action
+                )
+            )
         if side and hazard == NO_SIDE:
-            problem = Problem("side_ignored", f"{hazard} has no side; {side} is ignored", f"write {hazard}", "warning")
+            problem = Problem(
+                "side_ignored", f"{hazard} has no side; {side} is ignored", f"write {hazard}", "warning"
+            )
             side = ""
         found[(side, hazard)] = None
     return Parsed(HazardList(tuple(found)) if found else None, problem)
@@ -213,7 +229,9 @@ def _read_openings(column: InputColumn, cell: CellText, _unit: str, _words: Word
         first, last = int(match[1]), int(match[2] or match[1])
         if last < first:
             action = f"write {last}-{first}"
-            return Parsed(problem=Problem("openings_unclear", f'{column.name} "{part}" runs backwards', action))
+            return Parsed(
+                problem=Problem("openings_unclear", f'{column.name} "{part}" runs backwards', action)
+            )
         ranges.append((first, last))
     return _joined(column, ranges)
 
@@ -247,7 +265,11 @@ def _read_date(column: InputColumn, cell: CellText, _unit: str, _words: Words) -
     match = _ISO_DATE.fullmatch(text.strip()) if kind == "text" else None
     iso = text[:10] if kind == "date" else match[1] if match else ""
     try:
-        return Parsed(date.fromisoformat(iso))
+        day = date.fromisoformat(iso)
+        if FIRST_YEAR <= day.year <= LAST_YEAR:
+            return Parsed(day)
+        message = f"{column.name} {day} lies outside the years {FIRST_YEAR} to {LAST_YEAR}"
+        return Parsed(problem=Problem("number_out_of_range", message, "check the year"))
     except ValueError:
         message = f'{column.name} "{tidy(text)}" is no date'
         action = "write the date as year-month-day, such as 2027-03-01"
@@ -267,7 +289,9 @@ def _read_days(column: InputColumn, cell: CellText, _unit: str, _words: Words) -
 
 def _became_date(column: InputColumn, text: str) -> Problem:
     action = "format the cell as text and type it again"
-    return Problem("became_date", f"{column.name} holds the date {text[:10]}; the spreadsheet made one of it", action)
+    return Problem(
+        "became_date", f"{column.name} holds the date {text[:10]}; the spreadsheet made one of it", action
+    )
 
 
 _READERS: dict[str, Callable[[InputColumn, CellText, str, Words], Parsed]] = {

@@ -1,7 +1,7 @@
 """Numbers, lengths and thicknesses as surveyors write them, read exactly.
 
-`11 3/8 in`, `11-3/8"`, `11⅜ in`, `28.9 cm`, `28,9 cm`, a bare number in the workbook's unit. Nothing is guessed: what
-can be read in two ways is a problem that names both.
+`11 3/8 in`, `11-3/8"`, `11⅜ in`, `28.9 cm`, `28,9 cm`, a bare number in the workbook's unit. Nothing is
+guessed: what can be read in two ways is a problem that names both.
 """
 
 import re
@@ -10,17 +10,21 @@ from fractions import Fraction
 from unicodedata import normalize
 
 from pipeline import units
+from pipeline.errors import Level
 
 _SIGN = r"(?P<sign>[+\-\u2212]?)\s*"
-_FRACTION = re.compile(_SIGN + r"(?:(?P<whole>\d+)(?:\s+|\s*-\s*))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?P<unit>\D*)")
+_FRACTION = re.compile(
+    _SIGN + r"(?:(?P<whole>\d+)(?:\s+|\s*-\s*))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?P<unit>\D*)"
+)
 _DECIMAL = re.compile(_SIGN + r"(?P<whole>\d*)(?:(?P<mark>[.,])(?P<part>\d+))?[.]?(?P<unit>\D*)")
 _GROUPED = re.compile(r"[+\-]?\d{1,3}(?P<mark>[.,'\u2019\s])\d{3}(?:(?P=mark)\d{3})*(?:[.,]\d+)?\D*")
 _VULGAR = re.compile(r"[\u00bc-\u00be\u2150-\u215e]")
 _UNITS = {
     "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
     "cm": "cm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
-    "in": "in", "in.": "in", "ins": "in", "inch": "in", "inches": "in", '"': "in", "\u2033": "in", "\u201d": "in",
-    "\u201c": "in", "''": "in", "\u2019\u2019": "in", "\u2032\u2032": "in",
+    "in": "in", "in.": "in", "ins": "in", "inch": "in", "inches": "in",
+    '"': "in", "\u2033": "in", "\u201d": "in", "\u201c": "in",
+    "''": "in", "\u2019\u2019": "in", "\u2032\u2032": "in",
     "um": "um", "\u03bcm": "um", "micron": "um", "microns": "um", "micrometre": "um", "micrometres": "um",
 }  # fmt: skip
 """Spellings of the units a length or thickness may carry."""
@@ -35,12 +39,15 @@ class Problem:
     code: str
     message: str
     action: str = ""
-    level: str = "error"
+    level: Level = "error"
 
 
 @dataclass(frozen=True)
 class Quantity:
-    """A number as written, with its unit where it carries one. `is_fraction`: written as a fraction such as 3/8."""
+    """A number as written, with its unit where it carries one.
+
+    `is_fraction`: written as a fraction such as 3/8.
+    """
 
     number: Fraction
     unit: str
@@ -78,10 +85,14 @@ def read_length_mm(name: str, text: str, *, unit: str, has_comma: bool) -> float
     if isinstance(quantity, Problem):
         return quantity
     if quantity.is_fraction and not quantity.unit and unit != "in":
-        return Problem("unit_missing", f'{name} "{text}" is a fraction without a unit', f'write "{text.strip()} in"')
+        return Problem(
+            "unit_missing", f'{name} "{text}" is a fraction without a unit', f'write "{text.strip()} in"'
+        )
     written = quantity.unit or unit
     if written not in units.MM_PER_LENGTH_UNIT:
-        return Problem("unknown_unit", f'{name} "{text}" is not in mm, cm or in', "write it in one of these units")
+        return Problem(
+            "unknown_unit", f'{name} "{text}" is not in mm, cm or in', "write it in one of these units"
+        )
     return units.exact_mm(quantity.number, written)
 
 
@@ -111,7 +122,9 @@ def _spell_out_vulgar_fractions(text: str) -> str:
     return " ".join(normalize("NFKC", spelled).replace("\u2044", "/").split())
 
 
-def _quantity(name: str, text: str, number: Fraction, match: re.Match[str], *, is_fraction: bool) -> Quantity | Problem:
+def _quantity(
+    name: str, text: str, number: Fraction, match: re.Match[str], *, is_fraction: bool
+) -> Quantity | Problem:
     written = match["unit"].strip().casefold()
     if written and written not in _UNITS:
         return Problem(

@@ -16,7 +16,9 @@ CellColumn = dict[int, CellText]
 
 @dataclass(frozen=True)
 class RawColumn:
-    """One known column of a sheet: its letters, its heading, the unit the heading implies, its filled cells."""
+    """One known column of a sheet: its letters, its heading, the unit the heading implies, its filled
+    cells.
+    """
 
     letters: str
     heading_cell: str
@@ -26,7 +28,10 @@ class RawColumn:
 
 @dataclass(frozen=True)
 class RawSheet:
-    """One of our sheets as typed: `name` is what the file calls it. `is_read`: it is there and has headings."""
+    """One of our sheets as typed: `name` is what the file calls it.
+
+    `is_read`: it is there and has headings.
+    """
 
     name: str
     is_read: bool = False

@@ -14,7 +14,9 @@ def read_inventory(path: Path) -> Reading:
     if not path.exists():
         raise FileProblemError(f"{path} is not there")
     if path.suffix.lower() == ".csv":
-        raise FileProblemError(f"{path} is one sheet only; give the folder that holds it and the other .csv files")
+        raise FileProblemError(
+            f"{path} is one sheet only; give the folder that holds it and the other .csv files"
+        )
     from pipeline.inventory.workbook import read_workbook  # slow to import, and not needed for a folder
 
     return read_workbook(path)

@@ -6,6 +6,7 @@ from datetime import date
 
 from pipeline.contracts.inventory_columns import InputColumn, InputSheet
 from pipeline.errors import Finding
+from pipeline.inventory.findings import place_problem
 from pipeline.inventory.parse import (
     CellText,
     HazardList,
@@ -84,17 +85,12 @@ class SheetRows:
         """Add a finding about a cell; an error makes the column faulty in that row."""
         if problem.level == "error":
             row.faulty.add(name)
-        self.findings.append(
-            Finding(
-                code=problem.code,
-                level=problem.level,
-                sheet=self.raw.name,
-                cell=self.places.get(name) or (self.raw.address(row.row_no, name) if row.row_no else ""),
-                volume_id=row.text("volume_id") or "",
-                message=problem.message,
-                action=problem.action,
-            )
-        )
+        volume_id = row.text("volume_id") or ""
+        self.findings.append(place_problem(problem, self.raw.name, self.place(row, name), volume_id))
+
+    def place(self, row: Row, name: str) -> str:
+        """Cell address of a column in a row."""
+        return self.places.get(name) or self.raw.address(row.row_no, name)
 
     def clean(self) -> list[Row]:
         """Rows without a fault."""

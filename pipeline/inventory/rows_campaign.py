@@ -1,4 +1,6 @@
-"""The Campaign sheet: settings read into one row, with the unit and the working days that other sheets lean on."""
+"""The Campaign sheet: settings read into one row, with the unit and the working days that other sheets lean
+on.
+"""
 
 import polars as pl
 
@@ -7,6 +9,7 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.inventory_columns import CAMPAIGN, InputColumn
 from pipeline.errors import Finding
 from pipeline.inventory.columns import nearest, plain
+from pipeline.inventory.findings import place_problem
 from pipeline.inventory.parse import Value, Words, tidy
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawColumn, RawSheet
@@ -73,14 +76,19 @@ def _turn(raw: RawSheet, findings: list[Finding]) -> tuple[RawSheet, dict[str, s
         name = known.get(plain(typed))
         place = raw.address(row_no, "setting")
         if name is None:
-            findings.append(_unknown_setting(raw, place, typed, list(known.values())))
+            findings.append(place_problem(_unknown_setting(typed, list(known.values())), raw.name, place))
         elif name in places:
-            findings.append(_double_setting(raw, place, name, places[name]))
+            message = f"the setting {name} is there twice, also at {raw.name}!{places[name]}"
+            findings.append(
+                place_problem(Problem("duplicate_setting", message, "delete one"), raw.name, place)
+            )
         else:
             places[name] = raw.address(row_no, "value")
             cells = {_ONE_ROW: values.cells[row_no]} if row_no in values.cells else {}
             columns[name] = RawColumn(values.letters, place, "", cells)
-    filled = {name: column for name, column in columns.items() if column.cells or CAMPAIGN.column(name).required}
+    filled = {
+        name: column for name, column in columns.items() if column.cells or CAMPAIGN.column(name).required
+    }
     return RawSheet(raw.name, raw.is_read, filled), places
 
 
@@ -90,34 +98,16 @@ def _present_or_optional(found: SheetRows) -> list[InputColumn]:
         if column.required and column.name not in found.raw.columns:
             message = f"the setting {column.name} is missing"
             action = f"add a row {column.name} with the {column.description}"
-            found.findings.append(
-                Finding(code="required_missing", level="error", sheet=found.raw.name, message=message, action=action)
-            )
+            found.findings.append(place_problem(Problem("required_missing", message, action), found.raw.name))
             found.rows[0].faulty.add(column.name)
     return list(CAMPAIGN.columns)
 
 
-def _unknown_setting(raw: RawSheet, place: str, typed: str, known: list[str]) -> Finding:
+def _unknown_setting(typed: str, known: list[str]) -> Problem:
     near = nearest(typed, known)
-    return Finding(
-        code="unknown_setting",
-        level="warning",
-        sheet=raw.name,
-        cell=place,
-        message=f'the setting "{tidy(typed)}" is not known and is left out',
-        action=f"did you mean {near}?" if near else f"settings are: {', '.join(known)}",
-    )
-
-
-def _double_setting(raw: RawSheet, place: str, name: str, first: str) -> Finding:
-    return Finding(
-        code="duplicate_setting",
-        level="error",
-        sheet=raw.name,
-        cell=place,
-        message=f"the setting {name} is there twice, also at {raw.name}!{first}",
-        action="delete one",
-    )
+    message = f'the setting "{tidy(typed)}" is not known and is left out'
+    action = f"did you mean {near}?" if near else f"settings are: {', '.join(known)}"
+    return Problem("unknown_setting", message, action, "warning")
 
 
 def _check_dates(found: SheetRows, figures: Figures) -> None:
@@ -143,7 +133,9 @@ def _check_country(found: SheetRows) -> None:
         public_holidays(country, start, start)
     except NotImplementedError:
         message = f'the country "{country}" has no calendar of public holidays'
-        action = "write an ISO 3166 code such as GB or GB-SCT, or leave it empty and list closures as absences"
+        action = (
+            "write an ISO 3166 code such as GB or GB-SCT, or leave it empty and list closures as absences"
+        )
         found.report(row, "country", Problem("unknown_country", message, action))
 
 

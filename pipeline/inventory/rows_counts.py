@@ -1,4 +1,6 @@
-"""Volumes' quick-survey counts against their rows in Openings: groups without places, and counts that cannot be."""
+"""Volumes' quick-survey counts against their rows in Openings: groups without places, and counts that cannot
+be.
+"""
 
 from collections.abc import Iterator
 
@@ -19,8 +21,8 @@ from pipeline.stages.frames import Frames
 
 
 def count_frames(volumes: SheetRows, openings: SheetRows) -> Frames:
-    """clean.count_groups of the volumes without a fault. Adds findings to `volumes`: counts the volume cannot hold
-    (errors), counts below the rows (warnings), hazards laid into the same openings (notes).
+    """clean.count_groups of the volumes without a fault. Adds findings to `volumes`: counts the volume
+    cannot hold (errors), counts below the rows (warnings), hazards laid into the same openings (notes).
     """
     rows_by_volume = _placed_rows(openings)
     unsure = {row.text("volume_id") for row in openings.rows if row.faulty}
@@ -45,7 +47,9 @@ def _placed_rows(openings: SheetRows) -> dict[str, list[PlacedRow]]:
         volume_id, count = row.text("volume_id"), row.number("count")
         if volume_id is not None and not row.faulty & {"openings", "count"}:
             hazards = frozenset(hazard for _, hazard in row.hazards("hazards"))
-            placed.setdefault(volume_id, []).append(PlacedRow(hazards, row.ranges("openings"), int(count or 0)))
+            placed.setdefault(volume_id, []).append(
+                PlacedRow(hazards, row.ranges("openings"), int(count or 0))
+            )
     return placed
 
 
@@ -67,7 +71,7 @@ def _problems(counts: dict[str, int], placed: Placed, has_openings: int) -> Iter
     free = has_openings - placed.taken
     beyond = counts_beyond_rows(counts, placed)
     if free < 0:
-        message = f"its rows in Openings hold {placed.taken} openings, but {has_openings - 1} leaves make {has_openings}"
+        message = f"its rows in Openings hold {placed.taken} openings, the volume has {has_openings}"
         yield "leaves", Problem("too_many_openings", message, "check leaves and the rows in Openings")
     for hazard, count in counts.items():
         name = f"{SURVEY_PREFIX}{hazard}"
@@ -76,8 +80,8 @@ def _problems(counts: dict[str, int], placed: Placed, has_openings: int) -> Iter
             message = f"{name} is {count}, but {has_openings - 1} leaves make {has_openings} openings"
             yield name, Problem("too_many_openings", message, "check the count and leaves")
         elif 0 <= free < beyond.get(hazard, 0):
-            message = f"{name} is {count}, {beyond[hazard]} beyond the rows in Openings, which leave {free} openings"
-            yield name, Problem("too_many_openings", message, "check the count, leaves and the rows in Openings")
+            message = f"{name} is {count}: {beyond[hazard]} beyond the rows in Openings, which leave {free}"
+            yield name, Problem("too_many_openings", message, "check the count, leaves and those rows")
         elif count < in_rows:
             message = f"{name} is {count}, but the rows in Openings hold {in_rows}; the rows count"
             yield name, Problem("count_below_rows", message, "mend the count or the rows", "warning")

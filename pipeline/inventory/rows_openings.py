@@ -28,7 +28,9 @@ def read_decisions(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
     found = read_rows(DECISIONS, raw, words, figures)
     for row in found.rows:
         if row.text("decision") == "paper" and row.text("paper_id") is None and "paper_id" not in row.faulty:
-            problem = Problem("required_missing", "paper_id is empty, but the decision is paper", "name the paper")
+            problem = Problem(
+                "required_missing", "paper_id is empty, but the decision is paper", "name the paper"
+            )
             found.report(row, "paper_id", problem)
     return found
 
@@ -116,7 +118,10 @@ def _row_problems(found: SheetRows, row: Row) -> Iterator[tuple[str, Problem]]:
     if not ranges and count is None:
         message = "openings and count are both empty"
         place = "openings" if "openings" in found.raw.columns else "count"
-        yield place, Problem("required_missing", message, "write the openings, or how many there are in count")
+        yield (
+            place,
+            Problem("required_missing", message, "write the openings, or how many there are in count"),
+        )
     listed = sum(last - first + 1 for first, last in ranges)
     if ranges and count is not None and count != listed:
         message = f"count {count:g} differs from the {listed} openings listed; the list counts"

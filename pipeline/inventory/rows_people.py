@@ -36,7 +36,9 @@ def read_absences(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
 
 
 def read_rates(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
-    """Every row of Rates, low and high minutes filled in by the policy's spread, with findings of single rows."""
+    """Every row of Rates, low and high minutes filled in by the policy's spread, with findings of single
+    rows.
+    """
     found = read_rows(RATES, raw, words, figures)
     for row in found.rows:
         _fill_spread(row, figures)
@@ -52,10 +54,7 @@ def people_frames(staff: SheetRows, absences: SheetRows, working_days: str) -> F
     people = first_of_each(staff.clean(), STAFF.key)
     return {
         "clean.staff": TABLES["clean.staff"].frame(
-            [
-                {"row_no": row.row_no, **row.values, "days": row.text("days") or working_days}
-                for row in people
-            ]
+            [{"row_no": row.row_no, **row.values, "days": row.text("days") or working_days} for row in people]
         ),
         "clean.absences": TABLES["clean.absences"].frame(
             [{"row_no": row.row_no, **row.values} for row in absences.clean()]

@@ -73,7 +73,10 @@ def seen_stock(found: SheetRows) -> Frames:
 def _frame(table: str, sheet: InputSheet, found: SheetRows) -> pl.DataFrame:
     return TABLES[table].frame(
         [
-            {"row_no": row.row_no, **{column.clean_name: row.values.get(column.name) for column in sheet.columns}}
+            {
+                "row_no": row.row_no,
+                **{column.clean_name: row.values.get(column.name) for column in sheet.columns},
+            }
             for row in first_of_each(found.clean(), sheet.key)
         ]
     )
@@ -84,8 +87,13 @@ def _paper_problems(row: Row, figures: Figures) -> Iterator[tuple[str, Problem]]
     if grammage is not None and thickness is not None:
         density = density_g_cm3(grammage, thickness)
         if not figures["check.least_density_g_cm3"] <= density <= figures["check.most_density_g_cm3"]:
-            message = f"{grammage:g} g/m2 in {thickness:g} um make {density:.2g} g/cm3, which no such paper has"
-            yield "thickness_um", Problem("density_implausible", message, "check both figures and units", "warning")
+            message = (
+                f"{grammage:g} g/m2 in {thickness:g} um make {density:.2g} g/cm3, which no such paper has"
+            )
+            yield (
+                "thickness_um",
+                Problem("density_implausible", message, "check both figures and units", "warning"),
+            )
     ph = row.number("ph")
     if row.text("buffer") == "buffered" and ph is not None and ph < figures["paper.least_ph"]:
         message = f"the paper is buffered, but its pH is {ph:g}"
@@ -103,4 +111,7 @@ def _stock_problems(row: Row) -> Iterator[tuple[str, Problem]]:
         message = "a roll's grain runs along it, but grain is short"
         yield "grain", Problem("roll_grain", message, "write long")
     if row.number("pack_price") == 0:
-        yield "pack_price", Problem("price_is_zero", "pack_price is 0", "fill it in, unless it is a gift", "warning")
+        yield (
+            "pack_price",
+            Problem("price_is_zero", "pack_price is 0", "fill it in, unless it is a gift", "warning"),
+        )

@@ -7,6 +7,7 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.inventory_columns import SURVEY_PREFIX, VOLUMES, InputColumn, survey_column
 from pipeline.errors import Finding
 from pipeline.inventory.columns import nearest, plain, survey_columns
+from pipeline.inventory.findings import place_problem
 from pipeline.inventory.parse import Words
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet
@@ -21,7 +22,10 @@ def read_volumes(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
     """Every row of Volumes, custom hazards' count columns included, with findings of single rows."""
     found = SheetRows(VOLUMES, _with_known_counts(raw, words), [Row(row_no) for row_no in raw.row_nos()])
     found.findings += _unknown_count_columns(raw, words)
-    columns: list[InputColumn] = [*_PLAIN_COLUMNS, *(survey_column(hazard) for hazard in words.hazards.values())]
+    columns: list[InputColumn] = [
+        *_PLAIN_COLUMNS,
+        *(survey_column(hazard) for hazard in words.hazards.values()),
+    ]
     read_columns(found, columns, words, figures)
     for row in found.rows:
         for name, problem in _row_problems(row, figures):
@@ -109,14 +113,10 @@ def _unknown_count_columns(raw: RawSheet, words: Words) -> Iterator[Finding]:
         if name.startswith(SURVEY_PREFIX) and plain(name) not in known:
             hazard = name.removeprefix(SURVEY_PREFIX)
             near = nearest(hazard, words.hazards.values())
-            yield Finding(
-                code="unknown_hazard_column",
-                level="error" if near else "warning",
-                sheet=raw.name,
-                cell=column.heading_cell,
-                message=f'the column counts openings with "{hazard}", a hazard the policy does not know; it is left out',
-                action=f"did you mean {SURVEY_PREFIX}{near}?" if near else "define the hazard in the policy file",
-            )
+            message = f'the policy does not know the hazard "{hazard}"; the column is left out'
+            action = f"did you mean {SURVEY_PREFIX}{near}?" if near else "define it in the policy file"
+            problem = Problem("unknown_hazard_column", message, action, "error" if near else "warning")
+            yield place_problem(problem, raw.name, column.heading_cell)
 
 
 def _row_problems(row: Row, figures: Figures) -> Iterator[tuple[str, Problem]]:
@@ -125,8 +125,13 @@ def _row_problems(row: Row, figures: Figures) -> Iterator[tuple[str, Problem]]:
     yield from _odd_wedge(row, figures)
     yield from _odd_leaves(row, figures)
     if row.number("existing_leaves") and row.number("existing_leaf_thickness_um") == 0:
-        message = "old leaves are counted, but their thickness is not given; no room is gained by taking them out"
-        yield "existing_leaf_thickness_um", Problem("leaf_thickness_missing", message, "measure one leaf", "warning")
+        message = (
+            "old leaves are counted, but their thickness is not given; no room is gained by taking them out"
+        )
+        yield (
+            "existing_leaf_thickness_um",
+            Problem("leaf_thickness_missing", message, "measure one leaf", "warning"),
+        )
     for side in ("width", "height"):
         page, cover = row.number(f"page_{side}"), row.number(f"cover_{side}")
         if page is not None and cover is not None and cover < page:
@@ -140,18 +145,24 @@ def _small_page(row: Row, figures: Figures) -> Iterator[tuple[str, Problem]]:
         length = row.number(name)
         if length is not None and length < least:
             message = f"{name} {length:g} mm is smaller than any page ({least:g} mm)"
-            yield name, Problem("page_implausible", message, f"check the unit; {length * 10:g} mm?", "warning")
+            yield (
+                name,
+                Problem("page_implausible", message, f"check the unit; {length * 10:g} mm?", "warning"),
+            )
 
 
 def _odd_wedge(row: Row, figures: Figures) -> Iterator[tuple[str, Problem]]:
     """Wedge angle before (trade model, section 2) beyond what a closed volume can have."""
-    spine, fore_edge, width = (row.number(name) for name in ("spine_thickness", "fore_edge_thickness", "page_width"))
+    spine, fore_edge, width = (
+        row.number(name) for name in ("spine_thickness", "fore_edge_thickness", "page_width")
+    )
     if spine is None or fore_edge is None or width is None:
         return
     wedge_deg = math.degrees(2 * math.atan((fore_edge - spine) / (2 * width)))
     if abs(wedge_deg) > figures["check.most_wedge_deg"]:
         message = (
-            f"fore_edge_thickness {fore_edge:g} mm and spine_thickness {spine:g} mm make a wedge of {wedge_deg:.0f} degrees"
+            f"fore_edge_thickness {fore_edge:g} mm and spine_thickness {spine:g} mm "
+            f"make a wedge of {wedge_deg:.0f} degrees"
         )
         yield "fore_edge_thickness", Problem("wedge_implausible", message, "measure again", "warning")
 
@@ -160,8 +171,14 @@ def _odd_leaves(row: Row, figures: Figures) -> Iterator[tuple[str, Problem]]:
     spine, leaves = row.number("spine_thickness"), row.number("leaves")
     if spine is None or not leaves:
         return
-    least, most = figures["check.least_leaf_thickness_um"] / UM_PER_MM, figures["check.most_leaf_thickness_mm"]
+    least, most = (
+        figures["check.least_leaf_thickness_um"] / UM_PER_MM,
+        figures["check.most_leaf_thickness_mm"],
+    )
     each = spine / leaves
     if not least <= each <= most:
         message = f"{leaves:g} leaves in spine_thickness {spine:g} mm make {each:.2g} mm a leaf"
-        yield "spine_thickness", Problem("thickness_implausible", message, "check leaves, thickness and unit", "warning")
+        yield (
+            "spine_thickness",
+            Problem("thickness_implausible", message, "check leaves, thickness and unit", "warning"),
+        )

@@ -1,4 +1,6 @@
-"""What reading a file yields: sheets as columns of cells with their places, and what was odd about the file."""
+"""What reading a file yields: sheets as columns of cells with their places, and what was odd about the
+file.
+"""
 
 from dataclasses import dataclass, field
 from typing import Literal
@@ -54,7 +56,6 @@ class Reading:
 
     sheets: tuple[ReadSheet, ...]
     findings: tuple[Finding, ...] = ()
-
 
 
 def column_letters(column_no: int) -> str:

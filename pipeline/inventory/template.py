@@ -1,4 +1,6 @@
-"""The blank inventory: sheets, headings, drop-downs, notes and example rows, from the definitions that check it."""
+"""The blank inventory: sheets, headings, drop-downs, notes and example rows, from the definitions that check
+it.
+"""
 
 import os
 from datetime import date, datetime
@@ -34,17 +36,21 @@ _WIDTHS = {"contents": 24, "hazards": 30, "openings": 18, "text": 22, "date": 12
 _YES_NO = ("yes", "no")
 _HEAD_GREY, _EXAMPLE_GREY = "#D9D9D9", "#595959"
 
+HEADLINES = ("How to fill it in", "How cells are read", "Caution")
 READ_ME = (
     "This workbook holds what guardleaf needs to plan the interleaving of bound scrapbooks and albums.",
     "",
     "How to fill it in",
-    "1. Campaign: type over the values. One setting a row; delete the rows you leave to the defaults.",
-    "2. Volumes: one row a volume. Measure page, spine and fore edge of the closed, unforced text block.",
-    "3. Openings: one row for openings that are alike. Opening 0 is front board and first page, opening 3 lies between "
-    "leaves 3 and 4, the last has the number of leaves. Where places were not noted leave openings empty and fill in count.",
-    "4. Quick survey: the columns openings_... of Volumes count the openings with each hazard, those listed included.",
-    "5. Papers and Stock: what you may cut from. Staff and Absences: who works when. Rates: minutes, as the policy has them.",
-    "6. Delete every example row: those whose identifier begins with EXAMPLE, and the campaign's name.",
+    "1. Campaign: type over the values, one setting a row; delete the rows you leave to the defaults.",
+    "2. Volumes: one row a volume. Measure the text block, closed and unforced.",
+    "3. Openings: one row for openings that are alike. Opening 0 is front board and first page, opening 3 "
+    "lies between leaves 3 and 4, the last has the number of leaves. Where places were not noted leave "
+    "openings empty and fill in count.",
+    "4. Quick survey: the columns openings_... of Volumes count the openings with each hazard, those listed "
+    "included.",
+    "5. Papers and Stock: what you may cut from. Staff and Absences: who works when. Rates: minutes, as the "
+    "policy has them.",
+    "6. Delete every example row: its identifier begins with EXAMPLE, as does the campaign's name.",
     "7. Check it: guardleaf check FILE.xlsx   Plan it: guardleaf plan FILE.xlsx --out FOLDER",
     "",
     "How cells are read",
@@ -52,21 +58,26 @@ READ_ME = (
     "Lengths are numbers in the campaign's length_unit, or texts with their unit: 11 3/8 in, 28.9 cm.",
     "Lists are separated by , or ;   Dates are real dates, or written 2027-03-01.",
     "Openings, identifiers and lists stand in cells formatted as text, so that 3-7 stays what it is.",
-    "The sheet Dictionary lists every column. Sheets you do not need may be deleted; Campaign and Volumes must stay, and "
-    "Papers, Stock and Staff too.",
+    "The sheet Dictionary lists every column. Campaign, Volumes, Papers, Stock and Staff must stay; sheets "
+    "you do not need may be deleted.",
     "",
     "Caution",
-    "Active mould, cellulose nitrate film, suspected arsenic or other treated specimens: do not handle. Mark the volume in "
-    "the column hold; it is listed and not planned. Isolate it, follow the local codes, and ask a qualified person.",
-)  # fmt: skip
+    "Active mould, cellulose nitrate film, suspected arsenic or other treated specimens: do not handle. Mark "
+    "the volume in the column hold; it is listed and not planned. Isolate it, follow the local codes, and "
+    "ask a qualified person.",
+)
 
 
 def write_template(path: Path) -> None:
-    """Write the blank inventory to a new file, whole or not at all. Raises FileProblemError when it cannot."""
+    """Write the blank inventory to a new file, whole or not at all.
+
+    Raises FileProblemError when it cannot.
+    """
     unfinished = path.with_name(f".{path.name}.unfinished")
     try:
         book = xlsxwriter.Workbook(
-            str(unfinished), {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+            str(unfinished),
+            {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False},
         )
         book.set_properties({"title": "Blank inventory", "author": "guardleaf", "created": MADE})
         _Template(book).fill()
@@ -107,7 +118,12 @@ class _Template:
         page.set_column(0, 0, 95)
         self._put(page, (0, 0), "Inventory for guardleaf", self.title)
         for row, line in enumerate(READ_ME, start=1):
-            self._put(page, (row, 0), line, self.bold if line in ("How to fill it in", "How cells are read", "Caution") else self.wrap)
+            self._put(
+                page,
+                (row, 0),
+                line,
+                self.bold if line in HEADLINES else self.wrap,
+            )
 
     def _campaign(self) -> None:
         page = self._page(CAMPAIGN.name, landscape=False)
@@ -151,7 +167,14 @@ class _Template:
             self._put(page, (0, column), heading, self.must)
         for row, line in enumerate(dictionary_lines(self.figures), start=1):
             allowed = ", ".join(line.words) or line.kind
-            values = (line.sheet, line.column, "yes" if line.is_required else "no", allowed, line.default, line.meaning)
+            values = (
+                line.sheet,
+                line.column,
+                "yes" if line.is_required else "no",
+                allowed,
+                line.default,
+                line.meaning,
+            )
             for column, value in enumerate(values):
                 self._put(page, (row, column), value, self.wrap)
 
@@ -174,10 +197,18 @@ class _Template:
         )
 
     def _note(self, page: Worksheet, place: tuple[int, int], line: DictionaryLine) -> None:
-        empty = "must be filled" if line.is_required else f"empty means {line.default}" if line.default else "may be empty"
+        empty = (
+            "must be filled"
+            if line.is_required
+            else f"empty means {line.default}"
+            if line.default
+            else "may be empty"
+        )
         words = ", ".join(line.words)
         text = "\n".join(part for part in (line.meaning, line.kind, words, empty) if part)
-        page.write_comment(*place, text, {"x_scale": 2, "y_scale": 1.2 if len(text) < 200 else 2.4, "author": "guardleaf"})
+        page.write_comment(
+            *place, text, {"x_scale": 2, "y_scale": 1.2 if len(text) < 200 else 2.4, "author": "guardleaf"}
+        )
 
     def _drop_down(self, page: Worksheet, column: InputColumn, area: tuple[int, int, int, int]) -> None:
         words = _YES_NO if column.kind == "yes_no" else column.allowed

@@ -1,5 +1,5 @@
-"""An .xlsx as sheets of cells: values as stored, each with its place. Merged, hidden, formula and error cells are
-dealt with here and nowhere else. The file is only read.
+"""An .xlsx as sheets of cells: values as stored, each with its place. Merged, hidden, formula and error
+cells are dealt with here and nowhere else. The file is only read.
 """
 
 import warnings
@@ -12,6 +12,7 @@ from pathlib import Path
 from xml.etree.ElementTree import ParseError
 
 from defusedxml.common import DefusedXmlException
+from openpyxl import Workbook
 from openpyxl.reader.excel import ExcelReader
 from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.xml import DEFUSEDXML
@@ -21,9 +22,11 @@ from pipeline.inventory.guard import check_workbook_file, file_problem, has_form
 from pipeline.inventory.sheets import CellColumns, CellKind, Reading, ReadSheet, address
 
 MOST_ROW_NO = 1_048_576
+MOST_NUMBER = 1e100
+"""Greatest number taken for one; what lies beyond (or is none, such as NaN) is an error cell."""
 _DAMAGED = (
-    zipfile.BadZipFile, zlib.error, EOFError, ParseError, DefusedXmlException, KeyError, IndexError, ValueError,
-    TypeError, AttributeError, NotImplementedError, RuntimeError,
+    zipfile.BadZipFile, zlib.error, EOFError, ParseError, DefusedXmlException, KeyError, IndexError,
+    ValueError, TypeError, AttributeError, NotImplementedError, RuntimeError,
 )  # fmt: skip
 """What openpyxl raises on packages that are no proper workbook."""
 
@@ -45,7 +48,7 @@ def read_workbook(path: Path) -> Reading:
     return Reading(tuple(sheets), tuple(_lock_findings(path)))
 
 
-def _load(path: Path, *, data_only: bool):  # type: ignore[no-untyped-def]  # openpyxl has no types
+def _load(path: Path, *, data_only: bool) -> Workbook:
     """The workbook, wholly loaded: read-only mode believes the file's own, sometimes wrong, dimensions."""
     try:
         with warnings.catch_warnings():
@@ -60,13 +63,16 @@ def _load(path: Path, *, data_only: bool):  # type: ignore[no-untyped-def]  # op
     lost = sorted(listed - set(reader.wb.sheetnames))
     if lost:
         raise FileProblemError(f"{path} is damaged: the contents of sheet {lost[0]} are missing")
-    return reader.wb
+    book: Workbook = reader.wb
+    return book
 
 
 def _read_sheet(sheet: Worksheet, formulas: dict[Place, str], path: Path) -> ReadSheet:
     cells = dict(_typed_cells(sheet, formulas))
     if cells and max(row_no for row_no, _ in cells) > MOST_ROW_NO:
-        raise FileProblemError(f"{path}: sheet {sheet.title} has a row beyond {MOST_ROW_NO:,}, which no sheet can have")
+        raise FileProblemError(
+            f"{path}: sheet {sheet.title} has a row beyond {MOST_ROW_NO:,}, which no sheet can have"
+        )
     findings = [*_fill_merged(sheet, cells), *_hidden_rows(sheet, cells)]
     columns = CellColumns()
     for place in sorted(cells):
@@ -93,13 +99,19 @@ def _typed(value: object, data_type: str, number_format: str) -> TypedCell:
     if isinstance(value, bool):
         return "bool", "yes" if value else "no"
     if isinstance(value, int | float):
-        return ("text", f"{number_text(value, 100)} %") if "%" in number_format else ("number", number_text(value))
+        return _typed_number(value, number_format)
     if isinstance(value, datetime):
         midnight = value.time() == time()
         return "date", value.date().isoformat() if midnight else value.isoformat(sep=" ")
-    if isinstance(value, date):
-        return "date", value.isoformat()
-    return "text", str(value)
+    return "date" if isinstance(value, date) else "text", str(value)
+
+
+def _typed_number(value: float, number_format: str) -> TypedCell:
+    if not abs(value) <= MOST_NUMBER:
+        return "error", str(value)
+    if "%" in number_format:
+        return "text", f"{number_text(value, 100)} %"
+    return "number", number_text(value)
 
 
 def number_text(value: float, factor: int = 1) -> str:
@@ -146,7 +158,7 @@ def _hidden_rows(sheet: Worksheet, cells: dict[Place, TypedCell]) -> Iterator[Fi
             level="warning",
             sheet=sheet.title,
             cell=address(hidden[0], 1),
-            message=f"{len(hidden)} hidden or filtered rows are read like any other, the first is row {hidden[0]}",
+            message=f"{len(hidden)} hidden or filtered rows are read like any other, from row {hidden[0]} on",
             action="delete them if they are not meant",
         )
 

@@ -26,7 +26,7 @@ from pipeline.outputs.wedge import CAPTION, WedgePainter, wedge_text
 from pipeline.outputs.weekly import BOX
 from pipeline.outputs.wording import CAUTIONS, DEFER, KIND_WORDS, hazard_words, plural
 
-WIDTHS = (5.0, 17.0, 8.0, 18.0, 16.0, 12.5, 12.5)
+WIDTHS = (5.0, 16.0, 8.0, 17.0, 15.0, 14.0, 14.0)
 VOLUMES_A_SHEET = 400
 PAGE_POINTS = 660.0
 """Room on the shorter of the two papers, less a little for printers that measure text otherwise."""
@@ -87,7 +87,12 @@ def write_bench_sheets(book: Book, plan: Plan) -> list[tuple[str, str]]:
             form.line("No volume gets sheets in this plan.")
         sheet.print_area(max(form.row - 1, 0), form.last_column)
         sheet.finish()
-        found.append((sheet.name, f"one printed page for each of {plural(len(part), 'volume')}, in the order of the work"))
+        found.append(
+            (
+                sheet.name,
+                f"one printed page for each of {plural(len(part), 'volume')}, in the order of the work",
+            )
+        )
     _write_index(bench, places, index)
     return [(index.name, "volumes that get sheets, with links to their bench sheets"), *found]
 
@@ -140,7 +145,9 @@ def _head(form: Form, bench: Bench, volume: Row) -> None:
         f"spine {lengths.thickness(volume['spine_thickness_mm'])}, {plural(volume['leaves'], 'leaf')}"
     )
     form.pair("Measures", measures.replace("leafs", "leaves"), 1)
-    form.pair("Binding", f"{volume['binding']}, joints {volume['joints']}, leaves {volume['leaf_condition']}", 1)
+    form.pair(
+        "Binding", f"{volume['binding']}, joints {volume['joints']}, leaves {volume['leaf_condition']}", 1
+    )
     if volume["existing_leaves"]:
         form.pair("Take out first", f"{plural(volume['existing_leaves'], 'old interleaving sheet')}", 1)
     if volume["has_new_enclosure"]:
@@ -158,7 +165,7 @@ def _cautions(form: Form, bench: Bench, volume: Row) -> None:
 
 
 def _wedge(form: Form, bench: Bench, volume: Row, painter: WedgePainter) -> None:
-    """The drawing at the left, its figures at the right, with the cell for the fore edge as measured after."""
+    """The drawing at the left, its figures at the right, and the cell for the measured fore edge."""
     form.heading("Bulk")
     form.sheet.picture(form.row, 0, painter.picture(volume), wedge_text(volume))
     thickness = bench.lengths.thickness
@@ -166,12 +173,23 @@ def _wedge(form: Form, bench: Bench, volume: Row, painter: WedgePainter) -> None
     lines = (
         ("Fore edge before", thickness(volume["fore_edge_before_mm"]), f"{volume['wedge_before_deg']:.1f}°"),
         ("Fore edge planned", thickness(volume["fore_edge_after_mm"]), f"{volume['wedge_after_deg']:.1f}°"),
-        ("Not more than", thickness(volume["fore_edge_limit_mm"]), f"{limit:.1f}°" if limit is not None else ""),
+        (
+            "Not more than",
+            thickness(volume["fore_edge_limit_mm"]),
+            f"{limit:.1f}°" if limit is not None else "",
+        ),
     )
     form.cells([Cell(4, 4, "", BODY), Cell(5, 5, "thickness", BODY), Cell(6, 6, "wedge", BODY)])
     for label, figure, angle in lines:
         form.cells([Cell(4, 4, label, BODY), Cell(5, 5, figure, BODY), Cell(6, 6, angle, BODY)])
-    form.cells([Cell(4, 4, "Measured after", BODY.but(bold=True)), Cell(5, 5, "", ENTRY), Cell(6, 6, bench.lengths.unit, BODY)], 22.0)
+    form.cells(
+        [
+            Cell(4, 4, "Measured after", BODY.but(bold=True)),
+            Cell(5, 5, "", ENTRY),
+            Cell(6, 6, bench.lengths.unit, BODY),
+        ],
+        22.0,
+    )
     form.cells([Cell(4, 6, "Over the limit: stop, tell the lab lead.", BOLD)])
     form.line(CAPTION)
 
@@ -180,12 +198,19 @@ def _openings(form: Form, bench: Bench, volume: Row) -> None:
     form.heading(f"{plural(volume['sheets'], 'sheet')} to lay in, in page order")
     piles = "; ".join(_pile(row, bench.lengths) for row in bench.papers.get(volume["volume_id"], []))
     form.pair("Piles to fetch", piles, 1)
-    form.line("Opening 0 is inside the front board, opening 1 lies behind the first leaf, and so on; tick each when done.")
+    form.line(
+        "Opening 0 is inside the front board, opening 1 lies behind the first leaf, and so on; tick each "
+        "when done."
+    )
     form.heads(OPENING_SPANS, OPENING_HEADS)
     for run in opening_runs(bench.openings.get(volume["volume_id"], [])):
         if form.points > PAGE_POINTS:
             _continue(form, volume)
-        size = "" if run.row["width_mm"] is None else bench.lengths.pair(run.row["width_mm"], run.row["height_mm"])
+        size = (
+            ""
+            if run.row["width_mm"] is None
+            else bench.lengths.pair(run.row["width_mm"], run.row["height_mm"])
+        )
         why = hazard_words(run.row["hazards"])
         values = (BOX, run.words, run.sheets, run.row["paper_id"], size, why)
         bold = BODY_WRAP.but(bold=True)
@@ -202,7 +227,10 @@ def _continue(form: Form, volume: Row) -> None:
 def _pile(row: Row, lengths: Lengths) -> str:
     size = lengths.pair(row["width_mm"], row["height_mm"])
     description = f" {row['description']}" if row["description"] else ""
-    return f"{plural(row['sheets'], 'sheet')} of {row['paper_id']}{description}, cut size {row['cut_size_id']} ({size})"
+    return (
+        f"{plural(row['sheets'], 'sheet')} of {row['paper_id']}{description}, cut size "
+        f"{row['cut_size_id']} ({size})"
+    )
 
 
 def _steps(form: Form, bench: Bench, volume: Row) -> None:
@@ -234,7 +262,12 @@ def _write_index(bench: Bench, places: dict[str, tuple[str, str]], index: Sheet)
         Column(heading="From", key="first_day", style=DATE),
         Column(heading="Sheets", key="sheets", style=INTEGER),
         *(
-            Column(heading=f"Fore edge {word} ({lengths.unit})", key=key, style=thickness, value=length_of(lengths, key))
+            Column(
+                heading=f"Fore edge {word} ({lengths.unit})",
+                key=key,
+                style=thickness,
+                value=length_of(lengths, key),
+            )
             for word, key in (
                 ("before", "fore_edge_before_mm"),
                 ("planned", "fore_edge_after_mm"),
@@ -245,6 +278,5 @@ def _write_index(bench: Bench, places: dict[str, tuple[str, str]], index: Sheet)
     )
     write_table(index, columns, bench.volumes)
     for number, volume in enumerate(bench.volumes, start=1):
-        name, cell = places[volume["volume_id"]]
-        index.link(number, 0, name, volume["volume_id"], BODY_LINK, cell)
+        index.link(number, 0, volume["volume_id"], places[volume["volume_id"]], BODY_LINK)
     index.finish()

@@ -1,7 +1,7 @@
 """Pictures of the funder report: greys and hatching, figures written on the bars."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from pipeline.outputs.funder_facts import STATES, Figure, month_name
 from pipeline.outputs.pictures import FONT_POINTS, GREYS, HATCHES, blank_figure, png_bytes
@@ -10,6 +10,8 @@ from pipeline.outputs.plan import Row
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure as Picture
+
+Look = dict[str, Any]
 
 WIDTH_INCHES = 6.4
 BAR_INCHES = 0.42
@@ -35,25 +37,34 @@ def states_picture(rows: Sequence[Row]) -> bytes:
     return png_bytes(figure)
 
 
-def _layer(axes: "Axes", bars: tuple[list[float], list[float]], word: str, number: int, *, least: float) -> None:
+def _layer(
+    axes: "Axes", bars: tuple[list[float], list[float]], word: str, number: int, *, least: float
+) -> None:
     starts, values = bars
     places = range(len(values))
-    look = {"color": GREYS[number], "hatch": HATCHES[number], "edgecolor": "black", "linewidth": 0.6}
+    look: Look = {"color": GREYS[number], "hatch": HATCHES[number], "edgecolor": "black", "linewidth": 0.6}
     axes.barh(places, values, left=starts, height=0.62, label=word, **look)
     white = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
     for place, start, value in zip(places, starts, values, strict=True):
         if value > least:
             middle = start + value / 2
-            axes.text(middle, place, f"{value:,.0f}", fontsize=FONT_POINTS - 1, ha="center", va="center", bbox=white)
+            axes.text(
+                middle, place, f"{value:,.0f}", fontsize=FONT_POINTS - 1, ha="center", va="center", bbox=white
+            )
 
 
 def losses_picture(rows: Sequence[Row], possible: Figure, planned: Figure) -> bytes:
-    """PNG: page losses that sheets could avoid and those the plan avoids, one pair of bars for each collection."""
+    """PNG: page losses that could be avoided and those the plan avoids, by collection."""
     figure, axes = _bars(len(rows), "page-equivalents over the horizon")
     for shift, part, number in ((-0.19, possible, 0), (0.19, planned, 1)):
         values = [row[part.key] or 0.0 for row in rows]
         places = [place + shift for place in range(len(rows))]
-        look = {"color": GREYS[number], "hatch": HATCHES[number], "edgecolor": "black", "linewidth": 0.6}
+        look: Look = {
+            "color": GREYS[number],
+            "hatch": HATCHES[number],
+            "edgecolor": "black",
+            "linewidth": 0.6,
+        }
         axes.barh(places, values, height=0.36, label=part.heading, **look)
         for place, value in zip(places, values, strict=True):
             axes.text(value, place, f" {value:,.1f}", fontsize=FONT_POINTS - 1, ha="left", va="center")
@@ -71,7 +82,12 @@ def hours_picture(months: Sequence[Row]) -> bytes:
     axes.bar(range(len(months)), values, width=0.6, color=GREYS[1], edgecolor="black", linewidth=0.6)
     for place, value in enumerate(values):
         axes.text(place, value, f"{value:,.0f}", fontsize=FONT_POINTS, ha="center", va="bottom")
-    axes.set_xticks(range(len(months)), [month_name(row) for row in months], fontsize=FONT_POINTS, rotation=45 if len(months) > 9 else 0)
+    axes.set_xticks(
+        range(len(months)),
+        [month_name(row) for row in months],
+        fontsize=FONT_POINTS,
+        rotation=45 if len(months) > 9 else 0,
+    )
     axes.set_ylabel("hours", fontsize=FONT_POINTS)
     axes.margins(y=0.15)
     axes.set_xlim(-0.8, max(len(months), 4) - 0.2)

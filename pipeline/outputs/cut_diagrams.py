@@ -2,23 +2,33 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from pipeline import units
-from pipeline.outputs.cut_sequence import OFFCUT, WHOLE_SHEET, Box, Cut, CutPlan, box_of, cut_sequence, sheet_box
+from pipeline.outputs.cut_sequence import (
+    OFFCUT,
+    WHOLE_SHEET,
+    Box,
+    Cut,
+    CutPlan,
+    box_of,
+    cut_sequence,
+    sheet_box,
+)
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import FONT_POINTS, blank_figure, plain_axes, png_bytes
 from pipeline.outputs.plan import Row
 
 PICTURE_INCHES = 6.6
-MOST_HEIGHT_INCHES = 5.0
-LEAST_HEIGHT_INCHES = 2.6
+ROOM_INCHES = {"A4": 4.7, "letter": 4.0}
+LEAST_HEIGHT_INCHES = 2.2
 CUT_ROW_INCHES = 0.21
 SIZE_ROW_INCHES = 0.42
 """Room that a row of cuts, or of sizes and off-cuts, takes from the picture on a ticket of one page."""
 EDGE_SHARE = 0.13
 SLIM = 1.6
 MARK = 0.2
-Look = dict[str, object]
+Look = dict[str, Any]
 WHITE: Look = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
 CIRCLE: Look = {"boxstyle": "circle,pad=0.2", "facecolor": "white", "edgecolor": "black", "linewidth": 0.8}
 ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -33,6 +43,7 @@ class Drawing:
     pieces: tuple[Box, ...]
     offcuts: tuple[Box, ...]
     plan: CutPlan
+    page_size: str = "A4"
 
 
 def letter(number: int) -> str:
@@ -41,17 +52,22 @@ def letter(number: int) -> str:
     return (ALPHABET[first - 1] if first else "") + ALPHABET[second]
 
 
-def make_drawing(pattern: Row, pieces: Sequence[Row], offcuts: Sequence[Row]) -> Drawing:
-    """Letters, boxes and cuts of one pattern. Raises ContractError when it cannot be cut from edge to edge."""
+def make_drawing(
+    pattern: Row, pieces: Sequence[Row], offcuts: Sequence[Row], *, page_size: str = "A4"
+) -> Drawing:
+    """Letters, boxes and cuts of one pattern, for tickets on this paper.
+
+    Raises ContractError when the pattern cannot be cut from edge to edge.
+    """
     sizes = sorted({row["cut_size_id"] for row in pieces})
     letters = {size: letter(number) for number, size in enumerate(sizes)}
     boxes = tuple(box_of(row, letters[row["cut_size_id"]]) for row in pieces)
     left = tuple(box_of(row, OFFCUT) for row in offcuts)
-    return Drawing(pattern, letters, boxes, left, cut_sequence(pattern, boxes, left))
+    return Drawing(pattern, letters, boxes, left, cut_sequence(pattern, boxes, left), page_size)
 
 
 def cut_diagram(drawing: Drawing, lengths: Lengths) -> bytes:
-    """PNG of the pattern. Letters stand for cut sizes, circled numbers for cuts, hatching for what is no leaf.
+    """PNG of the pattern. Letters stand for cut sizes, circled numbers for cuts, hatching for no leaf.
 
     A sheet longer than wide is shown lying on its side, turned a quarter.
     """
@@ -75,7 +91,11 @@ def picture_inches(drawing: Drawing) -> tuple[float, float]:
     sides = sorted((sheet.right_um - sheet.x_um, sheet.top_um - sheet.y_um))
     high = PICTURE_INCHES * (sides[0] + 2 * edge) / (sides[1] + 2 * edge)
     rows = len(drawing.letters) + len(drawing.offcuts)
-    room = MOST_HEIGHT_INCHES - CUT_ROW_INCHES * len(drawing.plan.cuts) - SIZE_ROW_INCHES * (rows - 1)
+    room = (
+        ROOM_INCHES[drawing.page_size]
+        - CUT_ROW_INCHES * len(drawing.plan.cuts)
+        - SIZE_ROW_INCHES * (rows - 1)
+    )
     return PICTURE_INCHES, max(LEAST_HEIGHT_INCHES, min(high, room))
 
 
@@ -90,7 +110,8 @@ def diagram_text(drawing: Drawing, lengths: Lengths) -> str:
     pieces = ", ".join(f"{count} of size {mark}" for mark, count in counts.items())
     sheet = sheet_box(drawing.pattern)
     return (
-        f"Pattern {drawing.pattern['pattern_id']} on a parent {_size(sheet, lengths)} {lengths.unit}: {pieces}; "
+        f"Pattern {drawing.pattern['pattern_id']} on a parent {_size(sheet, lengths)} {lengths.unit}: "
+        f"{pieces}; "
         f"{len(drawing.offcuts)} off-cut(s); {len(drawing.plan.cuts)} gauge settings."
     )
 
@@ -101,7 +122,7 @@ def _size(box: Box, lengths: Lengths) -> str:
 
 
 class _Canvas:
-    """The figure of one pattern. Places on the stock become places on the picture, turned where the sheet is long."""
+    """The figure of one pattern; a place on the stock becomes one on the picture, turned if it is long."""
 
     def __init__(self, drawing: Drawing, lengths: Lengths) -> None:
         self.figure = blank_figure(*picture_inches(drawing))
@@ -128,7 +149,7 @@ class _Canvas:
         from matplotlib.patches import Rectangle
 
         left, bottom, right, top = self._corners(box)
-        look = {"facecolor": "white", "edgecolor": "black", "hatch": hatch, "linewidth": line}
+        look: Look = {"facecolor": "white", "edgecolor": "black", "hatch": hatch, "linewidth": line}
         self._axes.add_patch(Rectangle((left, bottom), right - left, top - bottom, **look))
 
     def labelled(self, box: Box, mark: str, *, hatch: str) -> None:
@@ -140,7 +161,7 @@ class _Canvas:
         self._text(((left + right) / 2, (bottom + top) / 2), text, box=WHITE, rotation=turn)
 
     def _text(self, place: tuple[float, float], text: str, *, box: Look, rotation: int = 0) -> None:
-        words = {"fontsize": FONT_POINTS, "ha": "center", "va": "center", "rotation": rotation}
+        words: Look = {"fontsize": FONT_POINTS, "ha": "center", "va": "center", "rotation": rotation}
         self._axes.text(*place, text, bbox=box, **words)
 
     def cut(self, cut: Cut) -> None:
@@ -157,7 +178,7 @@ class _Canvas:
 
     def dimensions(self) -> None:
         """Sides of the parent as bought, with arrows, below and to the left."""
-        below, left = self.bottom - 0.62 * self._edge, self.left - 0.45 * self._edge
+        below, left = self.bottom - 0.62 * self._edge, self.left - 0.62 * self._edge
         arrow = {"arrowstyle": "<->", "linewidth": 0.8}
         self._axes.annotate("", (self.left, below), (self.right, below), arrowprops=arrow)
         self._axes.annotate("", (left, self.bottom), (left, self.top), arrowprops=arrow)
@@ -172,8 +193,16 @@ class _Canvas:
     def grain(self) -> None:
         """An arrow along the machine direction of the paper, at the right."""
         x, y = self.right + 0.66 * self._edge, (self.bottom + self.top) / 2
-        reach = 0.24 * self._edge
+        reach = 0.3 * self._edge
         is_level = (self._grain == "long") == self._is_turned
         ends = ((x - reach, y), (x + reach, y)) if is_level else ((x, y - reach), (x, y + reach))
-        self._axes.annotate("", ends[1], ends[0], arrowprops={"arrowstyle": "<|-|>", "linewidth": 1.4, "color": "black"})
-        self._text((x, y + 0.42 * self._edge), "grain", box=WHITE)
+        look: Look = {
+            "arrowstyle": "<|-|>",
+            "linewidth": 1.2,
+            "color": "black",
+            "mutation_scale": 7,
+            "shrinkA": 0,
+            "shrinkB": 0,
+        }
+        self._axes.annotate("", ends[1], ends[0], arrowprops=look)
+        self._text((x, y + 0.5 * self._edge), "grain", box=WHITE)

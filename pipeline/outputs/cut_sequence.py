@@ -1,8 +1,11 @@
 """The cuts of one pattern in the order a guillotine operator makes them, with back-gauge settings.
 
-A knife keeps what lies between gauge and blade and lets fall what lies in front of it. So each pile is squared on its
-far edge, turned half round so that the fresh edge lies at the gauge, and cut from the front: settings go down, and each
-setting is the distance from the fresh edge. First the strips, in the direction of the pattern's first cut; then each
+A knife keeps what lies between gauge and blade and lets fall what lies in front of it. So each pile is
+squared on its
+far edge, turned half round so that the fresh edge lies at the gauge, and cut from the front: settings go
+down, and each
+setting is the distance from the fresh edge. First the strips, in the direction of the pattern's first cut;
+then each
 strip crosswise; then, where a piece does not fill its cell, the last trim. Whole um, from the trimmed corner.
 """
 
@@ -23,7 +26,7 @@ MOST_LEVELS = 6
 
 @dataclass(frozen=True)
 class Box:
-    """A rectangle on the parent sheet, um. `label` is the letter of its cut size, or off-cut; blank: not named yet."""
+    """A rectangle on the parent sheet, um. `label`: letter of its cut size, or off-cut, or blank."""
 
     x_um: int
     y_um: int
@@ -44,7 +47,7 @@ class Box:
 
 @dataclass(frozen=True)
 class Cut:
-    """One setting of the back gauge, for one pile or for several alike (`lines` has one knife line for each)."""
+    """One setting of the back gauge, for one pile or several alike; `lines`: the knife's line on each."""
 
     number: int
     piles: tuple[str, ...]
@@ -161,14 +164,14 @@ def _take_apart(pile: _Pile, axis: Axis, following: list[_Pile], *, part: str) -
     start = parts[0].start
     names = [_name(found, number, part) for number, found in enumerate(parts, start=1)]
     if start > low:
-        yield _cut(pile, axis, start, edge, falls="trim", stays="the rest", turn=True)
+        yield _cut(pile, axis, (start, edge), _Outcome("trim", "the rest", turn_after=True))
     left: list[_Pile] = []
     for place in range(len(parts) - 1, -1, -1):
         found = parts[place]
         if edge > found.end:
-            yield _cut(pile, axis, found.end, start, falls="waste", stays=_listed(names[: place + 1]))
+            yield _cut(pile, axis, (found.end, start), _Outcome("waste", _listed(names[: place + 1])))
         if place > 0:
-            yield _cut(pile, axis, found.start, start, falls=names[place], stays=_listed(names[:place]))
+            yield _cut(pile, axis, (found.start, start), _Outcome(names[place], _listed(names[:place])))
         edge = found.start
         if not _is_done(found, pile.box.between(axis, found.start, found.end)):
             name = names[place] if part == "strip" else f"{pile.name}, {names[place]}"
@@ -177,7 +180,7 @@ def _take_apart(pile: _Pile, axis: Axis, following: list[_Pile], *, part: str) -
 
 
 def _is_done(part: _Part, box: Box) -> bool:
-    """Whether nothing is left to cut: one piece that fills its cell, or an off-cut, which keeps its raw edges.
+    """Whether nothing is left to cut: a piece that fills its cell, or an off-cut, which keeps its raw edges.
 
     Raises ContractError when several pieces cannot be parted by any cut.
     """
@@ -189,14 +192,26 @@ def _is_done(part: _Part, box: Box) -> bool:
     return False
 
 
-def _cut(pile: _Pile, axis: Axis, place: int, gauge_edge: int, *, falls: str, stays: str, turn: bool = False) -> Cut:  # noqa: PLR0913
+@dataclass(frozen=True)
+class _Outcome:
+    """What falls at a cut, what stays at the gauge, and whether that is turned half round then."""
+
+    falls: str
+    stays: str
+    turn_after: bool = False
+
+
+def _cut(pile: _Pile, axis: Axis, places: tuple[int, int], outcome: _Outcome) -> Cut:
+    """One cut; `places` are those of the knife and of the edge that lies at the gauge."""
+    place, gauge_edge = places
     low, high = pile.box.span(_other(axis))
     line = (place, low, place, high) if axis == "width" else (low, place, high, place)
-    return Cut(0, (pile.name,), axis, abs(place - gauge_edge), falls, stays, turn, (line,))
+    gauge = abs(place - gauge_edge)
+    return Cut(0, (pile.name,), axis, gauge, outcome.falls, outcome.stays, outcome.turn_after, (line,))
 
 
 def _name(part: _Part, number: int, word: str) -> str:
-    """What a part is called: its piece's letter when it holds one only, else a strip or part with its number."""
+    """What a part is called: the letter of its only piece, else strip or part with its number."""
     only = part.items[0].label if len(part.items) == 1 else ""
     return only if only == OFFCUT or (only and word == "part") else f"{word} {number}"
 
@@ -212,7 +227,7 @@ def _other(axis: Axis) -> Axis:
 
 
 def _alike_together(cuts: list[Cut]) -> Iterator[Cut]:
-    """Cuts numbered in order; runs of settings that several piles share are given once, for each pile in turn."""
+    """Cuts numbered in order; settings that several piles share are given once, for each pile in turn."""
     runs: list[list[Cut]] = []
     for cut in cuts:
         if runs and runs[-1][0].piles == cut.piles and runs[-1][0].axis == cut.axis:

@@ -25,12 +25,13 @@ from pipeline.outputs.styles import (
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.wording import DEFER, GRAIN_WORDS, GUILLOTINE, plural
 
-WIDTHS = (6.0, 19.0, 17.0, 12.0, 12.0, 22.0)
+WIDTHS = (6.0, 18.0, 17.0, 12.0, 11.0, 25.0)
 MOST_VOLUMES_SHOWN = 12
 SINGLE = tuple((number, number) for number in range(len(WIDTHS)))
 CENTER = BODY.but(align="center")
 HOW = (
-    "Each lift in this order. Gauge figure: distance from gauge to blade; what lies in front of the blade falls. "
+    "Each lift in this order. Gauge figure: distance from gauge to blade; what lies in front of the "
+    "blade falls. "
     "Where it says so turn the pile half round, its fresh edge to the gauge."
 )
 
@@ -44,7 +45,7 @@ class Pictured:
 
 
 def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> list[tuple[str, str]]:
-    """Write the list of cuts, the tickets and the list of cut sizes. Returns names and purposes of the sheets."""
+    """Write cut list, tickets and cut sizes. Returns names and purposes of the sheets."""
     tickets = plan.query("cut_tickets")
     index = book.sheet("Cut list", landscape=True)
     sheet = book.sheet("Cut tickets")
@@ -54,14 +55,19 @@ def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> l
     for ticket in tickets:
         form.new_page()
         places[ticket["pattern_id"]] = f"A{form.row + 1}"
-        _ticket(form, Lengths(plan.facts.length_unit), pictured[ticket["pattern_id"]], sizes[ticket["pattern_id"]])
+        _ticket(
+            form, Lengths(plan.facts.length_unit), pictured[ticket["pattern_id"]], sizes[ticket["pattern_id"]]
+        )
     if not tickets:
         form.line("Nothing is cut in this plan.")
     sheet.print_area(max(form.row - 1, 0), form.last_column)
     sheet.finish()
     _write_index(plan, tickets, places, index=index, target=sheet.name)
     return [
-        (index.name, f"{plural(len(tickets), 'pattern')} in the order they are cut, with links to the tickets"),
+        (
+            index.name,
+            f"{plural(len(tickets), 'pattern')} in the order they are cut, with links to the tickets",
+        ),
         (sheet.name, "one printed page per pattern: what to take, gauge settings, pieces, off-cuts"),
         _write_sizes(book, plan),
     ]
@@ -69,7 +75,9 @@ def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> l
 
 def _ticket(form: Form, lengths: Lengths, pictured: Pictured, sizes: list[Row]) -> None:
     ticket = pictured.drawing.pattern
-    form.cells([Cell(0, 3, f"Cut ticket {ticket['pattern_id']}", TITLE), Cell(4, 5, _when(ticket), BODY_WRAP)], 24.0)
+    form.cells(
+        [Cell(0, 3, f"Cut ticket {ticket['pattern_id']}", TITLE), Cell(4, 5, _when(ticket), BODY_WRAP)], 24.0
+    )
     form.caution(f"{GUILLOTINE} {DEFER}")
     form.gap()
     for label, text in _facts(ticket, lengths):
@@ -77,7 +85,8 @@ def _ticket(form: Form, lengths: Lengths, pictured: Pictured, sizes: list[Row]) 
     form.gap()
     form.picture(pictured.png, diagram_text(pictured.drawing, lengths), picture_inches(pictured.drawing)[1])
     form.line(
-        "Letters are cut sizes, circled numbers are cuts, slanted hatching is trim and waste, dots are off-cuts to keep."
+        "Letters are cut sizes, circled numbers are cuts, slanted hatching is trim and waste, dots are "
+        "off-cuts to keep."
     )
     _cuts(form, pictured.drawing, lengths)
     _sizes(form, pictured.drawing, lengths, sizes)
@@ -107,7 +116,10 @@ def _facts(ticket: Row, lengths: Lengths) -> list[tuple[str, str]]:
         ("Paper", f"{ticket['paper_id']}{description}"),
         ("Take", take),
         ("Lifts", _lifts(ticket)),
-        ("Grain", f"{GRAIN_WORDS[ticket['grain']]} of the parent; trim {lengths.text(ticket['trim_mm'])} a side"),
+        (
+            "Grain",
+            f"{GRAIN_WORDS[ticket['grain']]} of the parent; trim {lengths.text(ticket['trim_mm'])} a side",
+        ),
     ]
 
 
@@ -133,7 +145,10 @@ def _cuts(form: Form, drawing: Drawing, lengths: Lengths) -> None:
         bold = CENTER.but(bold=True, size=11)
         form.body(SINGLE, values, (bold, BODY_WRAP, BODY_WRAP, bold, BODY_WRAP, BODY_WRAP))
     if not drawing.plan.has_whole_offcuts:
-        form.line("Some off-cut lies across strips: the cuts above go through it, so keep its parts where they are of use.")
+        form.line(
+            "Some off-cut lies across strips: the cuts above go through it, so keep its parts where they "
+            "are of use."
+        )
 
 
 def _piles(cut: Cut) -> str:
@@ -155,7 +170,17 @@ def _sizes(form: Form, drawing: Drawing, lengths: Lengths, sizes: list[Row]) -> 
     form.heading("Pieces: one pile for each letter")
     spans = ((0, 0), (1, 1), (2, 2), (3, 3), (4, 4), (5, 5))
     unit = lengths.unit
-    form.heads(spans, ("Letter", "Cut size", f"Width × height ({unit})", "Each sheet", "All sheets", "For volumes (sheets)"))
+    form.heads(
+        spans,
+        (
+            "Letter",
+            "Cut size",
+            f"Width × height ({unit})",
+            "Each sheet",
+            "All sheets",
+            "For volumes (sheets)",
+        ),
+    )
     for size in sizes:
         mark = drawing.letters[size["cut_size_id"]]
         shown = f"{lengths.bare(size['width_mm'])} × {lengths.bare(size['height_mm'])}"
@@ -179,7 +204,9 @@ def _offcuts(form: Form, drawing: Drawing, lengths: Lengths) -> None:
     form.heading("Off-cuts to keep, from each parent")
     for box in drawing.offcuts:
         width, length = units.um_to_mm(box.right_um - box.x_um), units.um_to_mm(box.top_um - box.y_um)
-        form.pair("off-cut", f"{lengths.pair(width, length)} (stock's width × length); mark the grain on it", 1)
+        form.pair(
+            "off-cut", f"{lengths.pair(width, length)} (stock's width × length); mark the grain on it", 1
+        )
 
 
 def _after(form: Form) -> None:
@@ -197,7 +224,9 @@ def _after(form: Form) -> None:
     )
 
 
-def _write_index(plan: Plan, tickets: list[Row], places: Mapping[str, str], *, index: Sheet, target: str) -> None:
+def _write_index(
+    plan: Plan, tickets: list[Row], places: Mapping[str, str], *, index: Sheet, target: str
+) -> None:
     lengths = Lengths(plan.facts.length_unit)
     measure = DECIMAL_1.but(number=lengths.number_format)
     columns = (
@@ -208,8 +237,18 @@ def _write_index(plan: Plan, tickets: list[Row], places: Mapping[str, str], *, i
         Column(heading="Paper", key="paper_id", style=BODY_ID),
         Column(heading="Description", key="description", style=BODY_WRAP, most_width=30),
         Column(heading="Stock", key="stock_id", style=BODY_ID),
-        Column(heading=f"Width ({lengths.unit})", key="w", style=measure, value=lambda r: lengths.value(r["sheet_width_mm"])),
-        Column(heading=f"Length ({lengths.unit})", key="l", style=measure, value=lambda r: lengths.value(r["sheet_length_mm"])),
+        Column(
+            heading=f"Width ({lengths.unit})",
+            key="w",
+            style=measure,
+            value=lambda r: lengths.value(r["sheet_width_mm"]),
+        ),
+        Column(
+            heading=f"Length ({lengths.unit})",
+            key="l",
+            style=measure,
+            value=lambda r: lengths.value(r["sheet_length_mm"]),
+        ),
         Column(heading="Parent sheets", key="sheets", style=INTEGER),
         Column(heading="Lifts", key="lifts", style=INTEGER),
         Column(heading="Used (%)", key="used_pct", style=DECIMAL_1),
@@ -217,7 +256,7 @@ def _write_index(plan: Plan, tickets: list[Row], places: Mapping[str, str], *, i
     write_table(index, columns, tickets)
     for number, ticket in enumerate(tickets, start=1):
         name = ticket["pattern_id"]
-        index.link(number, 0, target, name, BODY_LINK, places[name])
+        index.link(number, 0, name, (target, places[name]), BODY_LINK)
     index.finish()
 
 
@@ -232,8 +271,18 @@ def _write_sizes(book: Book, plan: Plan) -> tuple[str, str]:
     columns = (
         Column(heading="Cut size", key="cut_size_id", style=BODY_ID),
         Column(heading="Paper", key="paper_id", style=BODY_ID),
-        Column(heading=f"Width ({lengths.unit})", key="w", style=measure, value=lambda r: lengths.value(r["width_mm"])),
-        Column(heading=f"Height ({lengths.unit})", key="h", style=measure, value=lambda r: lengths.value(r["height_mm"])),
+        Column(
+            heading=f"Width ({lengths.unit})",
+            key="w",
+            style=measure,
+            value=lambda r: lengths.value(r["width_mm"]),
+        ),
+        Column(
+            heading=f"Height ({lengths.unit})",
+            key="h",
+            style=measure,
+            value=lambda r: lengths.value(r["height_mm"]),
+        ),
         Column(heading="Volume", key="volume_id", style=BODY_ID),
         Column(heading="Sheets", key="sheets", style=INTEGER),
     )

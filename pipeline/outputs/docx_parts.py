@@ -1,6 +1,7 @@
 """Parts of a text document that python-docx has no call for: fields, captions, contents, alternative text.
 
-The only file that imports docx. A document is saved with fixed times, so that the same plan gives the same bytes.
+The only file that imports docx. A document is saved with fixed times, so that the same plan gives the same
+bytes.
 """
 
 import zipfile
@@ -15,7 +16,7 @@ from docx.enum.style import WD_STYLE_TYPE
 from docx.enum.text import WD_ALIGN_PARAGRAPH
 from docx.oxml import OxmlElement
 from docx.oxml.ns import qn
-from docx.shared import Inches, Pt, RGBColor
+from docx.shared import Emu, Inches, Pt, RGBColor
 
 from pipeline.errors import FileProblemError
 from pipeline.outputs.plan import PlanFacts
@@ -28,7 +29,11 @@ Paragraph = Any
 
 MARGIN_INCHES = 0.9
 BODY_POINTS = 10.5
-TABLE_POINTS = 8.5
+TABLE_POINTS = 8
+SMALL_TABLE_ROWS = 12
+"""Tables up to this long are kept on one page."""
+LEAST_COLUMN_LETTERS = 4
+MOST_COLUMN_LETTERS = 26
 HEADING_POINTS = {"Title": 22, "Heading 1": 15, "Heading 2": 12}
 ZIP_TIME = (1980, 1, 1, 0, 0, 0)
 BLACK = RGBColor(0, 0, 0)
@@ -55,6 +60,7 @@ class Report:
     def _set_page(self, facts: PlanFacts) -> None:
         section = self._document.sections[0]
         width, height = PAPER_INCHES[facts.page_size]
+        self._room = Inches(width - 2 * MARGIN_INCHES)
         section.page_width, section.page_height = Inches(width), Inches(height)
         section.left_margin = section.right_margin = Inches(MARGIN_INCHES)
         section.top_margin = section.bottom_margin = Inches(MARGIN_INCHES)
@@ -100,7 +106,7 @@ class Report:
             self._document.add_paragraph(clean_text(line), style="List Bullet")
 
     def table(self, caption: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-        """A captioned table; the heading row repeats on each page, figures stand at the right, the last row may be a total."""
+        """A captioned table; its heading row repeats on each page, figures stand at the right."""
         self._caption("Table", caption)
         table = self._document.add_table(rows=1, cols=len(heads), style="Table Grid")
         _alt_text(table._tbl.tblPr, caption)
@@ -110,6 +116,8 @@ class Report:
         for row in rows:
             for number, (cell, value) in enumerate(zip(table.add_row().cells, row, strict=True)):
                 _cell(cell, value, right=number > 0 and _is_figure(value))
+        _set_widths(table, [heads, *rows], self._room)
+        _keep_together(table, whole=len(rows) <= SMALL_TABLE_ROWS)
         self._document.add_paragraph()
 
     def picture(self, caption: str, png: bytes, alt: str, width_inches: float) -> None:
@@ -168,6 +176,31 @@ def _cell(cell: Any, value: str, *, bold: bool = False, right: bool = False, sha
     if shaded:
         shading = _element("w:shd", val="clear", color="auto", fill=HEAD_GREY.removeprefix("#"))
         cell._tc.get_or_add_tcPr().append(shading)
+
+
+def _set_widths(table: Any, rows: Sequence[Sequence[str]], room: int) -> None:
+    """Column widths in proportion to the longest word, so that words stay whole."""
+    letters = [
+        min(
+            MOST_COLUMN_LETTERS,
+            max(LEAST_COLUMN_LETTERS, *(len(word) for row in rows for word in row[place].split())),
+        )
+        for place in range(len(rows[0]))
+    ]
+    table.autofit = False
+    for column, share in zip(table.columns, letters, strict=True):
+        column.width = Emu(room * share // sum(letters))
+        for cell in column.cells:
+            cell.width = column.width
+
+
+def _keep_together(table: Any, *, whole: bool) -> None:
+    """Keep each row, and a small table as a whole, on one page."""
+    for row in table.rows:
+        row._tr.get_or_add_trPr().append(_element("w:cantSplit", val="true"))
+    for row in table.rows[:-1] if whole else table.rows[:1]:
+        for cell in row.cells:
+            cell.paragraphs[0].paragraph_format.keep_with_next = True
 
 
 def _is_figure(value: str) -> bool:

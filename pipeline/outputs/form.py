@@ -1,4 +1,4 @@
-"""A form laid out row by row on a sheet: cells over one or more columns, row heights from the text, page by page."""
+"""A form laid out row by row: cells over one or more columns, heights from the text, page by page."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,6 +9,7 @@ from pipeline.outputs.styles import BODY_WRAP, CAUTION, HEADING, NOTE, PLAIN, SU
 DEFAULT_POINTS = 15.0
 SIZE_10_POINTS = 10.0
 BOLD_SHARE = 0.93
+INDENT = 2.0
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,12 @@ class Form:
         for cell in cells:
             self._put(cell)
             if cell.style.wrap and isinstance(cell.value, str):
-                room = sum(self._widths[cell.first : cell.last + 1]) * SIZE_10_POINTS / cell.style.size
+                indent = INDENT if cell.style.line == "frame" else 0.0
+                room = (
+                    (sum(self._widths[cell.first : cell.last + 1]) - indent)
+                    * SIZE_10_POINTS
+                    / cell.style.size
+                )
                 lines = lines_needed(cell.value, room * (BOLD_SHARE if cell.style.bold else 1.0))
                 points = max(points, lines * LINE_POINTS * cell.style.size / SIZE_10_POINTS + 3)
         self.sheet.height(self.row, points)
@@ -78,14 +84,18 @@ class Form:
         """The heading row of a small table."""
         self.cells([Cell(*span, word, HEADING) for span, word in zip(spans, words, strict=True)])
 
-    def body(self, spans: Sequence[tuple[int, int]], values: Sequence[Value], styles: Sequence[Style]) -> None:
+    def body(
+        self, spans: Sequence[tuple[int, int]], values: Sequence[Value], styles: Sequence[Style]
+    ) -> None:
         """A row of a small table."""
         self.cells([Cell(*s, value, style) for s, value, style in zip(spans, values, styles, strict=True)])
 
     def pair(self, label: str, text: str, label_last: int) -> None:
         """A label and its text."""
         bold = BODY_WRAP.but(bold=True)
-        self.cells([Cell(0, label_last, label, bold), Cell(label_last + 1, self.last_column, text, BODY_WRAP)])
+        self.cells(
+            [Cell(0, label_last, label, bold), Cell(label_last + 1, self.last_column, text, BODY_WRAP)]
+        )
 
     def gap(self, points: float = 6.0) -> None:
         """A little room."""

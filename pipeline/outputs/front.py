@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 
 from pipeline.outputs.plan import PlanFacts
 from pipeline.outputs.sheet import LINE_POINTS, Sheet, Value, lines_needed
-from pipeline.outputs.styles import BODY, BODY_LINK, BODY_WRAP, NOTE, SUBTITLE, TITLE, WRAP
+from pipeline.outputs.styles import BODY_LINK, BODY_WRAP, NOTE, SUBTITLE, TITLE, WRAP
 
 LABEL_WIDTH = 25.0
-TEXT_WIDTH = 64.0
+TEXT_WIDTH = 70.0
 LENGTH_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches (cuts in 1/32)"}
 
 
@@ -38,7 +38,9 @@ def write_front(sheet: Sheet, front: Front, plan: PlanFacts, *, cleaned: Sequenc
     row = _pairs(sheet, row + 1, "Which plan this is", _run(plan))
     if cleaned:
         shown = ", ".join(cleaned[:20]) + (" ..." if len(cleaned) > 20 else "")
-        row = _paragraph(sheet, row + 1, f"Text cut short or freed of characters a workbook cannot hold: {shown}")
+        row = _paragraph(
+            sheet, row + 1, f"Text cut short or freed of characters a workbook cannot hold: {shown}"
+        )
     sheet.print_area(row - 1, 1)
     sheet.repeat_rows(0, 0)
     sheet.freeze(1)
@@ -52,7 +54,10 @@ def _units(plan: PlanFacts) -> list[tuple[str, Value]]:
         ("Money", plan.currency),
         ("Benefit", "page-equivalents: expected page losses avoided over the campaign's horizon"),
         ("Empty cell", "not known or does not apply; never zero"),
-        ("Dotted grey cell", "to be filled in; all other cells are protected against slips, without a password"),
+        (
+            "Dotted grey cell",
+            "to be filled in; all other cells are protected against slips, without a password",
+        ),
     ]
 
 
@@ -77,9 +82,10 @@ def _pairs(sheet: Sheet, row: int, heading: str, pairs: Sequence[tuple[str, Valu
     sheet.put(row, 0, heading, SUBTITLE)
     for label, value in pairs:
         row += 1
-        sheet.put(row, 0, label, BODY)
-        sheet.put(row, 1, value, BODY_WRAP.but(align="left"))
-        sheet.height(row, LINE_POINTS * max(1, lines_needed(str(value), TEXT_WIDTH)) + 3)
+        sheet.put(row, 0, label, BODY_WRAP)
+        sheet.put(row, 1, value, BODY_WRAP)
+        lines = max(lines_needed(label, LABEL_WIDTH - 2), lines_needed(str(value), TEXT_WIDTH - 2))
+        sheet.height(row, LINE_POINTS * lines + 3)
     return row + 1
 
 
@@ -96,7 +102,7 @@ def _links(sheet: Sheet, row: int, sheets: Sequence[tuple[str, str]]) -> int:
     sheet.put(row, 0, "Sheets", SUBTITLE)
     for name, purpose in sheets:
         row += 1
-        sheet.link(row, 0, name, name, BODY_LINK)
+        sheet.link(row, 0, name, (name, "A1"), BODY_LINK)
         sheet.put(row, 1, purpose, BODY_WRAP)
         sheet.height(row, LINE_POINTS * lines_needed(purpose, TEXT_WIDTH) + 3)
     return row + 1

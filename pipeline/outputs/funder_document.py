@@ -1,4 +1,4 @@
-"""funder_report.docx: the report to the funder as an editable text with headings, tables, pictures and contents."""
+"""funder_report.docx: the report to the funder as an editable text."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -28,7 +28,10 @@ MAIN_JUDGEMENTS = ("risk.", "hazard.", "fit.", "significance.", "binding.")
 def write_funder_document(path: Path, plan: Plan, story: Story, pictures: Sequence[Picture]) -> None:
     """Write the document. Raises FileProblemError."""
     report = Report(plan.facts, f"{TITLE}: {plan.facts.campaign_name}" if plan.facts.campaign_name else TITLE)
-    report.text(f"Plan {plan.facts.revision}, made for {plan.facts.as_of.isoformat()}. All figures are planned figures.")
+    report.text(
+        f"Plan {plan.facts.revision}, made for {plan.facts.as_of.isoformat()}. All figures are planned "
+        "figures."
+    )
     report.contents()
     width = PAPER_INCHES[plan.facts.page_size][0] - 2 * MARGIN_INCHES
     shown = {picture.title: picture for picture in pictures}
@@ -74,7 +77,8 @@ def _volumes(report: Report, story: Story) -> None:
 def _protection(report: Report, story: Story) -> None:
     report.heading("What is protected")
     report.text(
-        "Page losses avoided are expectations over the horizon, weighted by the significance of the volume: they compare "
+        "Page losses avoided are expectations over the horizon, weighted by the significance of the "
+        "volume: they compare "
         "what could be done with what is planned, and rest on judgement that is listed below."
     )
     _table(report, "Openings and page losses avoided by collection", PROTECTION, story)
@@ -82,7 +86,9 @@ def _protection(report: Report, story: Story) -> None:
 
 def _effort(report: Report, plan: Plan, story: Story) -> None:
     report.heading("What it takes")
-    _table(report, "Paper, enclosures, hours and cost by collection", effort_figures(plan.facts.currency), story)
+    _table(
+        report, "Paper, enclosures, hours and cost by collection", effort_figures(plan.facts.currency), story
+    )
     if story.months:
         rows = [[month_name(row), f"{row['hours']:,.1f}", f"{row['volumes']:,}"] for row in story.months]
         report.table("Hours of work by month", ["Month", "Hours", "Volumes worked on"], rows)
@@ -98,7 +104,8 @@ def _method(report: Report, story: Story) -> None:
     report.heading("Judgement figures", 2)
     judged = [row for row in story.policy if row["is_judgement"]]
     report.text(
-        f"{len(judged)} of the plan's {len(story.policy)} policy figures are judgement; the lab can change each in its policy "
+        f"{len(judged)} of the plan's {len(story.policy)} policy figures are judgement; the lab can "
+        "change each in its policy "
         "file. Those that move the results most follow; sheet Judgement of funder_report.xlsx lists all."
     )
     main = [row for row in judged if row["key"].startswith(MAIN_JUDGEMENTS)]
@@ -111,8 +118,10 @@ def _cautions(report: Report) -> None:
     report.bullets(
         [
             "A total is an expectation. It does not say which page would be lost.",
-            "Volumes with active mould, cellulose nitrate or suspected arsenic or mercury are on hold until a person clears them.",
-            "Sheets protect facing pages; they cure neither acid paper nor adhesive, and they do not replace treatment.",
+            "Volumes with active mould, cellulose nitrate or suspected arsenic or mercury are on hold "
+            "until a person clears them.",
+            "Sheets protect facing pages; they cure neither acid paper nor adhesive, and they do not "
+            "replace treatment.",
             f"Work with guillotines, treated specimens and heavy volumes is for trained people. {DEFER}",
         ]
     )
@@ -122,8 +131,10 @@ def _sources(report: Report, plan: Plan) -> None:
     report.heading("Where each figure comes from")
     facts = plan.facts
     report.text(
-        f"All figures were read from the plan's store, plan.duckdb (program guardleaf {facts.version}, inventory "
-        f"{facts.inventory_sha256[:12]}, policy {facts.policy_sha256[:12]}). The same figures stand in funder_report.xlsx."
+        f"All figures were read from the plan's store, plan.duckdb (program guardleaf {facts.version}, "
+        "inventory "
+        f"{facts.inventory_sha256[:12]}, policy {facts.policy_sha256[:12]}). The same figures stand in "
+        "funder_report.xlsx."
     )
     rows = [list(source) for source in SOURCES]
     report.table("Sources", ["Figure", "Sheet of funder_report.xlsx", "Tables in plan.duckdb", "Query"], rows)

@@ -1,4 +1,4 @@
-"""What the funder report says, for the workbook and for the document: figures, method, where each figure comes from.
+"""What the funder report says, in workbook and document: figures, method, sources.
 
 Nothing in it names a person, a rate of pay or a place.
 """
@@ -94,7 +94,11 @@ def month_name(row: Row) -> str:
 def summary(plan: Plan, story: Story) -> Sequence[str]:
     """The report in a few sentences, figures from the whole campaign's row."""
     facts, whole = plan.facts, story.whole
-    show = {figure.key: figure.text(whole) for figure in (*PROTECTION, *STATES, *effort_figures(facts.currency)) if figure.key in whole}
+    show = {
+        figure.key: figure.text(whole)
+        for figure in (*PROTECTION, *STATES, *effort_figures(facts.currency))
+        if figure.key in whole
+    }
     if not story.collections:
         return ("The plan holds no volumes.",)
     finish = f" The work ends on {story.finish}." if story.finish else ""
@@ -102,11 +106,14 @@ def summary(plan: Plan, story: Story) -> Sequence[str]:
         f"The campaign surveys {show['volumes']} volumes in {len(story.collections)} collections. "
         f"{show['openings_at_risk']} openings hold something that harms the page it faces; "
         f"{show['openings_protected']} of them get a protective sheet.",
-        f"Over {facts.horizon_years or 'the'} years this is expected to avoid the loss of {show['benefit_planned']} pages, "
+        f"Over {facts.horizon_years} years this is expected to avoid the loss of "
+        f"{show['benefit_planned']} pages, "
         f"weighted by significance, of the {show['benefit_possible']} that sheets could avoid "
         f"if every binding had room and every volume could be treated.",
-        f"It takes {show['labour_hours']} hours of work, {show['paper_area_m2']} m2 of paper and {show['enclosures']} new "
-        f"enclosures, {show['total_cost']} {facts.currency} in all, between {facts.start_date.isoformat()} and "
+        f"It takes {show['labour_hours']} hours of work, {show['paper_area_m2']} m2 of paper and "
+        f"{show['enclosures']} new "
+        f"enclosures, {show['total_cost']} {facts.currency} in all, between "
+        f"{facts.start_date.isoformat()} and "
         f"{facts.end_date.isoformat()}.{finish}",
     )
 
@@ -114,38 +121,51 @@ def summary(plan: Plan, story: Story) -> Sequence[str]:
 METHOD = (
     (
         "What is counted",
-        "An opening is the two pages that face each other. It counts as at risk when one of its pages carries something that "
+        "An opening is the two pages that face each other. It counts as at risk when one of its pages "
+        "carries something that "
         "stains, rubs, offsets or sticks to the other. A sheet laid in shields both pages.",
         "The survey's findings are observation; how severe each is, is the surveyor's judgement.",
     ),
     (
         "Page losses avoided",
-        "Each hazard has a rate at which the facing page is expected to be lost, raised or lowered by severity, by what is on "
-        "the page and by how often the volume is handled. The rate gives the expected loss over the campaign's horizon, once "
-        "without and once with the sheet. The difference, weighted by the volume's significance, is the page losses avoided.",
-        "All of these rates, weights and efficacies are working values of the lab: judgement, listed in full.",
+        "Each hazard has a rate at which the facing page is expected to be lost, raised or lowered by "
+        "severity, by what is on "
+        "the page and by how often the volume is handled. The rate gives the expected loss over the "
+        "campaign's horizon, once "
+        "without and once with the sheet. The difference, weighted by the volume's significance, is the "
+        "page losses avoided.",
+        "All of these rates, weights and efficacies are working values of the lab: judgement, listed in "
+        "full.",
     ),
     (
         "Which paper",
-        "A paper may lie in an opening when it suits all content there: permanent, photo-safe for photographs, unbuffered for "
-        "dyes, wool, silk and leather, with a release surface where adhesive is tacky, and stiff enough for the page.",
-        "The suitability rules are common practice with published standards; the limit of stiffness is judgement.",
+        "A paper may lie in an opening when it suits all content there: permanent, photo-safe for "
+        "photographs, unbuffered for "
+        "dyes, wool, silk and leather, with a release surface where adhesive is tacky, and stiff enough "
+        "for the page.",
+        "The suitability rules are common practice with published standards; the limit of stiffness is "
+        "judgement.",
     ),
     (
         "How much a binding takes",
-        "Sheets make the fore edge thicker than the spine. The plan keeps the angle between the covers and the growth of the "
-        "text block within limits for each binding and condition of the joints, and lays in the sheets of greatest benefit first.",
+        "Sheets make the fore edge thicker than the spine. The plan keeps the angle between the covers "
+        "and the growth of the "
+        "text block within limits for each binding and condition of the joints, and lays in the sheets "
+        "of greatest benefit first.",
         "The limits are judgement.",
     ),
     (
         "Paper, hours and money",
-        "Leaves of nearly one size share a cut size; leaves are laid out on stock sheets so that the least paper is bought; tasks "
-        "are dated by skill and working hours. Costs are packs bought at their price, new enclosures, and hours at the lab's cost.",
+        "Leaves of nearly one size share a cut size; leaves are laid out on stock sheets so that the "
+        "least paper is bought; tasks "
+        "are dated by skill and working hours. Costs are packs bought at their price, new enclosures, "
+        "and hours at the lab's cost.",
         "Minutes for each task are the lab's rates, or judgement where it has none yet.",
     ),
     (
         "How sure this is",
-        "The figures are expectations for planning and comparison, not a promise for a single page. Where a step was solved by "
+        "The figures are expectations for planning and comparison, not a promise for a single page. "
+        "Where a step was solved by "
         "search, the plan keeps the proven bound and the gap to it.",
         "",
     ),
@@ -153,11 +173,36 @@ METHOD = (
 """Heading, what is done, and what in it is judgement."""
 
 SOURCES = (
-    ("Volumes by state", "States", "published.volumes, published.campaign_totals", "sql/outputs/collection_totals.sql"),
-    ("Openings at risk and protected", "Collections", "published.campaign_totals", "sql/outputs/collection_totals.sql"),
-    ("Page losses avoided", "Collections", "published.interleaves, published.campaign_totals", "sql/outputs/collection_totals.sql"),
-    ("Sheets, paper, enclosures", "Collections", "published.cut_sizes, published.material_totals, published.enclosures", "sql/outputs/collection_totals.sql"),
-    ("Hours and cost", "Collections", "published.tasks, published.campaign_totals", "sql/outputs/collection_totals.sql"),
+    (
+        "Volumes by state",
+        "States",
+        "published.volumes, published.campaign_totals",
+        "sql/outputs/collection_totals.sql",
+    ),
+    (
+        "Openings at risk and protected",
+        "Protection",
+        "published.campaign_totals",
+        "sql/outputs/collection_totals.sql",
+    ),
+    (
+        "Page losses avoided",
+        "Protection",
+        "published.interleaves, published.campaign_totals",
+        "sql/outputs/collection_totals.sql",
+    ),
+    (
+        "Sheets, paper, enclosures",
+        "Effort",
+        "published.cut_sizes, published.material_totals, published.enclosures",
+        "sql/outputs/collection_totals.sql",
+    ),
+    (
+        "Hours and cost",
+        "Effort",
+        "published.tasks, published.campaign_totals",
+        "sql/outputs/collection_totals.sql",
+    ),
     ("Hours by month", "Months", "published.tasks", "sql/outputs/hours_by_month.sql"),
     ("Judgement figures", "Judgement", "published.policy", "sql/outputs/judgements.sql"),
 )

@@ -1,4 +1,4 @@
-"""funder_report.xlsx: totals by collection and for all, method in plain words, where each figure comes from."""
+"""funder_report.xlsx: totals by collection and for all, method in plain words, sources."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -26,14 +26,23 @@ from pipeline.outputs.styles import BODY, BODY_WRAP, BOLD, DECIMAL_1, INTEGER, S
 from pipeline.outputs.table import Column, write_table
 
 PURPOSE = (
-    "What the campaign protects, what it takes, and how both were worked out. It names no person, no rate of pay and no "
+    "What the campaign protects, what it takes, and how both were worked out. It names no person, no "
+    "rate of pay and no "
     "place of a volume. The same report as a text is funder_report.docx."
 )
 HOW_TO = (
-    "Collections, States and Months hold the figures; Pictures shows them; copy from there.",
-    "Method says in plain words how they were worked out and what is judgement; Judgement lists every such figure.",
+    "Protection, Effort, States and Months hold the figures; Pictures shows them; copy from there.",
+    "Method says in plain words how they were worked out and what is judgement; Judgement lists every "
+    "such figure.",
     "Sources says for each figure its sheet here, its table in plan.duckdb and the query that makes it.",
 )
+
+
+FIGURE_SHEETS = {
+    "Protection": "openings at risk and protected, page losses avoided",
+    "Effort": "paper, enclosures, hours, money and shelf length",
+    "States": "volumes by what the plan says of them",
+}
 
 
 @dataclass(frozen=True)
@@ -55,8 +64,18 @@ def funder_pictures(story: Story) -> tuple[Picture, ...]:
     losses = losses_picture(story.collections, possible, planned)
     hours = hours_picture(story.months)
     return (
-        Picture("Volumes by state and collection", states, _words(story.collections, STATES), png_inches(states)[1]),
-        Picture("Page losses avoided, by collection", losses, _words(story.collections, (possible, planned)), png_inches(losses)[1]),
+        Picture(
+            "Volumes by state and collection",
+            states,
+            _words(story.collections, STATES),
+            png_inches(states)[1],
+        ),
+        Picture(
+            "Page losses avoided, by collection",
+            losses,
+            _words(story.collections, (possible, planned)),
+            png_inches(losses)[1],
+        ),
         Picture("Hours of work by month", hours, _month_words(story.months), png_inches(hours)[1]),
     )
 
@@ -79,7 +98,8 @@ def write_funder_report(path: Path, plan: Plan, story: Story, pictures: Sequence
     with Book(path, plan.facts, TITLE) as book:
         first = book.sheet("Start here")
         sheets = [
-            _write_figures(book, "Collections", (*PROTECTION, *effort_figures(plan.facts.currency)), story.rows),
+            _write_figures(book, "Protection", PROTECTION, story.rows),
+            _write_figures(book, "Effort", effort_figures(plan.facts.currency), story.rows),
             _write_figures(book, "States", STATES, story.rows),
             _write_months(book, story),
             _write_pictures(book, pictures),
@@ -87,7 +107,9 @@ def write_funder_report(path: Path, plan: Plan, story: Story, pictures: Sequence
             _write_judgement(book, story),
             _write_sources(book),
         ]
-        front = Front(TITLE, " ".join(summary(plan, story)) + " " + PURPOSE, _facts(story, plan), HOW_TO, (), sheets)
+        front = Front(
+            TITLE, " ".join(summary(plan, story)) + " " + PURPOSE, _facts(story, plan), HOW_TO, (), sheets
+        )
         write_front(first, front, plan.facts, cleaned=book.cleaned)
 
 
@@ -104,9 +126,7 @@ def _write_figures(book: Book, name: str, figures: Sequence[Figure], rows: Seque
     sheet = book.sheet(name, landscape=True)
     write_table(sheet, columns, rows if len(rows) > 1 else [])
     sheet.finish()
-    return sheet.name, {"States": "volumes by what the plan says of them"}.get(
-        name, "protection, paper, enclosures, hours and money by collection, the whole campaign last"
-    )
+    return sheet.name, f"{FIGURE_SHEETS[name]}, by collection, the whole campaign last"
 
 
 def _write_months(book: Book, story: Story) -> tuple[str, str]:
@@ -133,7 +153,10 @@ def _write_pictures(book: Book, pictures: Sequence[Picture]) -> tuple[str, str]:
     sheet.print_area(form.row, form.last_column)
     sheet.repeat_rows(0, 0)
     sheet.finish()
-    return sheet.name, "states, losses avoided and hours as pictures; their figures stand in the sheets before"
+    return (
+        sheet.name,
+        "states, losses avoided and hours as pictures; their figures stand in the sheets before",
+    )
 
 
 def _write_method(book: Book) -> tuple[str, str]:
@@ -143,7 +166,12 @@ def _write_method(book: Book) -> tuple[str, str]:
     for heading, text, judgement in METHOD:
         form.cells([Cell(0, 0, heading, BOLD.but(wrap=True)), Cell(1, 1, text, WRAP)])
         if judgement:
-            form.cells([Cell(0, 0, "what is judgement", BODY_WRAP.but(italic=True)), Cell(1, 1, judgement, BODY_WRAP.but(italic=True))])
+            form.cells(
+                [
+                    Cell(0, 0, "what is judgement", BODY_WRAP.but(italic=True)),
+                    Cell(1, 1, judgement, BODY_WRAP.but(italic=True)),
+                ]
+            )
         form.gap()
     sheet.print_area(form.row, 1)
     sheet.repeat_rows(0, 0)

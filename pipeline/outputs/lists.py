@@ -15,7 +15,6 @@ from pipeline.outputs.styles import (
     ENTRY_WRAP,
     HEADING,
     INTEGER,
-
     TICK,
 )
 from pipeline.outputs.table import Column, write_table
@@ -36,10 +35,24 @@ def write_boxes(book: Book, plan: Plan) -> tuple[str, str]:
         Column(heading="Volume", key="volume_id", style=BODY_ID),
         Column(heading="Title", key="title", style=BODY_WRAP, most_width=32),
         Column(heading="Location", key="location", style=BODY_WRAP, most_width=22),
-        Column(heading="Enclosure", key="enclosure_id", style=BODY_ID, value=lambda r: r["enclosure_id"] or MADE_TO_MEASURE),
+        Column(
+            heading="Enclosure",
+            key="enclosure_id",
+            style=BODY_ID,
+            value=lambda r: r["enclosure_id"] or MADE_TO_MEASURE,
+        ),
         *(
-            Column(heading=f"Inside {word} ({lengths.unit})", key=key, style=measure, value=length_of(lengths, key))
-            for word, key in (("width", "inner_width_mm"), ("height", "inner_height_mm"), ("depth", "inner_depth_mm"))
+            Column(
+                heading=f"Inside {word} ({lengths.unit})",
+                key=key,
+                style=measure,
+                value=length_of(lengths, key),
+            )
+            for word, key in (
+                ("width", "inner_width_mm"),
+                ("height", "inner_height_mm"),
+                ("depth", "inner_depth_mm"),
+            )
         ),
         Column(heading="Stands", key="shelved"),
         Column(heading="Day", key="day", style=DATE),
@@ -98,7 +111,7 @@ def write_returns(book: Book, plan: Plan) -> list[tuple[str, str]]:
 
 
 def _write_lists(book: Book, staff: list[str]) -> str:
-    """The staff ids for a drop-down, in a range: a list in the cell itself may not be long. Returns the range."""
+    """Staff ids for a drop-down, in a range, for a list in the cell may not be long. Returns the range."""
     sheet = book.sheet(LISTS)
     sheet.put(0, 0, "Staff ids (for the drop-down in Returns)", HEADING)
     sheet.widths({0: 28})
@@ -106,6 +119,7 @@ def _write_lists(book: Book, staff: list[str]) -> str:
     for number, staff_id in enumerate(staff, start=1):
         sheet.put(number, 0, staff_id, BODY_ID)
     sheet.repeat_rows(0, 0)
+    sheet.print_area(len(staff), 0)
     sheet.freeze(1)
     sheet.finish()
     return f"={LISTS}!$A$2:$A${max(2, len(staff) + 1)}"
@@ -117,7 +131,12 @@ def _return_columns(lengths: Lengths) -> tuple[Column, ...]:
         Column(heading="Plan", key="revision", style=BODY_ID),
         Column(heading="Task", key="task_id", style=BODY_ID),
         Column(heading="Work", key="kind", value=lambda row: KIND_WORDS[row["kind"]], style=BODY),
-        Column(heading="Volume or pattern", key="volume_id", style=BODY_ID, value=lambda r: r["volume_id"] or r["pattern_id"]),
+        Column(
+            heading="Volume or pattern",
+            key="volume_id",
+            style=BODY_ID,
+            value=lambda r: r["volume_id"] or r["pattern_id"],
+        ),
         Column(heading="Planned day", key="planned_day", style=DATE),
         Column(heading="Sheets planned", key="sheets", style=INTEGER),
         Column(
@@ -127,7 +146,9 @@ def _return_columns(lengths: Lengths) -> tuple[Column, ...]:
             value=lambda row: lengths.value(row["fore_edge_after_mm"]),
         ),
         Column(heading="Done?", key="done", style=ENTRY, value=lambda _: None),
-        Column(heading="Date done", key="date_done", style=ENTRY.but(number="yyyy-mm-dd"), value=lambda _: None),
+        Column(
+            heading="Date done", key="date_done", style=ENTRY.but(number="yyyy-mm-dd"), value=lambda _: None
+        ),
         Column(heading="Who did it", key="who", style=ENTRY.but(number="@"), value=lambda _: None),
         Column(heading="Minutes taken", key="minutes", style=ENTRY.but(number="0"), value=lambda _: None),
         Column(

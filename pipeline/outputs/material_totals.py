@@ -26,7 +26,8 @@ PURPOSE = (
     "In sheet Order you may change what is on hand, the pack and its price: the packs and the money follow."
 )
 HOW_TO = (
-    "Check what is on hand, the pack and its price in sheet Order; change the dotted cells where they are out of date.",
+    "Check what is on hand, the pack and its price in sheet Order; change the dotted cells where they "
+    "are out of date.",
     "Order each line with packs by its date; a line without a date has no dated cut or needs nothing bought.",
     "Then the same in sheet Enclosures.",
     "Changes here stay in this file. To plan with them, change the inventory and plan again.",
@@ -71,7 +72,10 @@ def _write_order(book: Book, plan: Plan) -> tuple[str, str]:
         _numbers(sheet, (1, place["pack_quantity"], last, place["pack_quantity"]), whole=True, least=1)
         _numbers(sheet, (1, place["pack_price"], last, place["pack_price"]), whole=False, least=0)
     sheet.finish()
-    return sheet.name, f"{len(rows)} stock lines that leaves are cut from: needed, on hand, to buy, packs, cost, order by"
+    return (
+        sheet.name,
+        f"{len(rows)} stock lines that leaves are cut from: needed, on hand, to buy, packs, cost, order by",
+    )
 
 
 def _numbers(sheet: Sheet, cells: tuple[int, int, int, int], *, whole: bool, least: int) -> None:
@@ -89,8 +93,18 @@ def _order_columns(plan: Plan) -> tuple[Column, ...]:
         Column(heading="Stock", key="stock_id", style=BODY_ID),
         Column(heading="Paper", key="paper_id", style=BODY_ID),
         Column(heading="Description", key="description", style=BODY_WRAP, most_width=28),
-        Column(heading=f"Width ({lengths.unit})", key="width_mm", style=measure, value=length_of(lengths, "width_mm")),
-        Column(heading=f"Length ({lengths.unit})", key="length_mm", style=measure, value=length_of(lengths, "length_mm")),
+        Column(
+            heading=f"Width ({lengths.unit})",
+            key="width_mm",
+            style=measure,
+            value=length_of(lengths, "width_mm"),
+        ),
+        Column(
+            heading=f"Length ({lengths.unit})",
+            key="length_mm",
+            style=measure,
+            value=length_of(lengths, "length_mm"),
+        ),
         Column(heading="Grain", key="grain", style=BODY, value=lambda row: GRAIN_WORDS[row["grain"]]),
         Column(heading="Sold by", key="unit", style=BODY),
         Column(heading="Needed", key="needed", style=NEEDED),
@@ -127,23 +141,46 @@ def _write_papers(book: Book, plan: Plan) -> tuple[str, str]:
     rows = plan.query("paper_lines")
     write_table(sheet, columns, rows)
     sheet.finish()
-    return sheet.name, f"{len(rows)} papers: sheets, spares, waste, and how near the cutting comes to the proven least"
+    return (
+        sheet.name,
+        f"{len(rows)} papers: sheets, spares, waste, and how near the cutting comes to the proven least",
+    )
 
 
 def _write_enclosures(book: Book, plan: Plan) -> tuple[str, str]:
     lengths, currency = Lengths(plan.facts.length_unit), plan.facts.currency
     measure = DECIMAL_1.but(number=lengths.number_format)
     columns = (
-        Column(heading="Enclosure", key="enclosure_id", style=BODY_ID, value=lambda r: r["enclosure_id"] or MADE_TO_MEASURE),
+        Column(
+            heading="Enclosure",
+            key="enclosure_id",
+            style=BODY_ID,
+            value=lambda r: r["enclosure_id"] or MADE_TO_MEASURE,
+        ),
         *(
-            Column(heading=f"Inside {word} ({lengths.unit})", key=key, style=measure, value=length_of(lengths, key))
-            for word, key in (("width", "inner_width_mm"), ("height", "inner_height_mm"), ("depth", "inner_depth_mm"))
+            Column(
+                heading=f"Inside {word} ({lengths.unit})",
+                key=key,
+                style=measure,
+                value=length_of(lengths, key),
+            )
+            for word, key in (
+                ("width", "inner_width_mm"),
+                ("height", "inner_height_mm"),
+                ("depth", "inner_depth_mm"),
+            )
         ),
         Column(heading="Needed", key="needed", style=NEEDED),
         Column(heading="On hand", key="on_hand", style=NEEDED.but(entry=True)),
         Column(heading="To buy", key="to_buy", style=NEEDED, formula=BUY_FORMULA),
         Column(heading=f"Price ({currency})", key="price", style=DECIMAL_2.but(entry=True)),
-        Column(heading=f"Cost ({currency})", key="cost", style=DECIMAL_2, formula=ENCLOSURE_COST_FORMULA, total="cost"),
+        Column(
+            heading=f"Cost ({currency})",
+            key="cost",
+            style=DECIMAL_2,
+            formula=ENCLOSURE_COST_FORMULA,
+            total="cost",
+        ),
         Column(heading="Lead (days)", key="lead_days", style=INTEGER),
         Column(heading="Order by", key="order_by", style=DATE),
     )
@@ -154,4 +191,7 @@ def _write_enclosures(book: Book, plan: Plan) -> tuple[str, str]:
         _numbers(sheet, (1, 5, after - 2, 5), whole=False, least=0)
         _numbers(sheet, (1, 7, after - 2, 7), whole=False, least=0)
     sheet.finish()
-    return sheet.name, "stock enclosures and boxes made to measure; inside measures of the latter stand in the box list"
+    return (
+        sheet.name,
+        "stock enclosures and boxes made to measure; inside measures of the latter stand in the box list",
+    )

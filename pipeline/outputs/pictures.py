@@ -1,4 +1,4 @@
-"""Pictures as PNG bytes, the same bytes each time: matplotlib's Figure alone, no global state, black on white."""
+"""Pictures as PNG bytes, the same each time: matplotlib's Figure alone, no global state, black on white."""
 
 from io import BytesIO
 from typing import TYPE_CHECKING
@@ -35,9 +35,9 @@ def png_bytes(figure: "Figure") -> bytes:
     from PIL import Image
 
     canvas = FigureCanvasAgg(figure)
-    canvas.draw()
+    canvas.draw()  # type: ignore[no-untyped-call]
     buffer = BytesIO()
-    image = Image.fromarray(np.asarray(canvas.buffer_rgba())).convert("L")
+    image = Image.fromarray(np.asarray(canvas.buffer_rgba())).convert("L")  # type: ignore[no-untyped-call]
     image.save(buffer, format="png", dpi=(DOTS_PER_INCH, DOTS_PER_INCH))
     return buffer.getvalue()
 

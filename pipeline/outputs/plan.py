@@ -25,13 +25,13 @@ QUERIES = (
     "order_lines",
     "paper_lines",
     "return_lines",
-    "ticket_sizes",
     "this_week",
+    "ticket_sizes",
     "volume_cautions",
     "weekly_hours",
     "weekly_tasks",
 )
-"""Every SELECT under sql/outputs: sums and joins of published tables, one file per list that an output shows."""
+"""Every SELECT under sql/outputs: joins and sums of published tables, one for each list shown."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +82,7 @@ class Plan:
 def _facts(store: Store) -> PlanFacts:
     run = store.read("published.run").row(0, named=True)
     settings = dict(store.read("published.campaign").iter_rows())
+    policy = dict(store.read("published.policy").select("key", "value").iter_rows())
     return PlanFacts(
         revision=run["revision"],
         as_of=run["as_of"],
@@ -95,7 +96,7 @@ def _facts(store: Store) -> PlanFacts:
         campaign_name=settings.get("name") or settings.get("campaign_name") or "",
         page_size=settings.get("page_size") or "A4",
         handling_note=settings.get("handling_note") or "",
-        horizon_years=settings.get("horizon_years") or "",
+        horizon_years=settings.get("horizon_years") or f"{policy['risk.horizon_years']:g}",
     )
 
 

@@ -1,10 +1,12 @@
 """One styled workbook: the only file that imports xlsxwriter.
 
-Every write is checked (XlsxWriter tells most failures by a negative number only), user text is made safe, and each
+Every write is checked (XlsxWriter tells most failures by a negative number only), user text is made safe,
+and each
 sheet is set up for printing: one page wide, footer with plan and policy, A4 or letter as the campaign says.
 """
 
 import math
+from collections.abc import Mapping
 from datetime import date, datetime, time
 from io import BytesIO
 from pathlib import Path
@@ -29,7 +31,7 @@ PIXELS_PER_INCH = 96
 POINTS_PER_INCH = 72
 COLUMN_PADDING_PIXELS = 5
 DIGIT_PIXELS = 7.5
-LETTERS_PER_DIGIT = 1.15
+LETTERS_PER_DIGIT = 1.2
 """Letters of running text that fit where one digit does, Arial: the mean letter is narrower."""
 LINE_POINTS = 13.0
 MOST_ROW_POINTS = 400.0
@@ -101,7 +103,9 @@ class Book:
 class Sheet:
     """One sheet. Rows and columns count from 0; every failed write raises OutputError with the cell."""
 
-    def __init__(self, book: Book, page: "xlsxwriter.worksheet.Worksheet", name: str, *, landscape: bool) -> None:
+    def __init__(
+        self, book: Book, page: "xlsxwriter.worksheet.Worksheet", name: str, *, landscape: bool
+    ) -> None:
         self.book = book
         self.name = name
         self._page = page
@@ -115,9 +119,7 @@ class Sheet:
         page.set_paper(PAPER_CODES[facts.page_size])
         if self._landscape:
             page.set_landscape()
-        page.set_margins(
-            MARGIN_SIDE_INCHES, MARGIN_SIDE_INCHES, MARGIN_TOP_INCHES, MARGIN_BOTTOM_INCHES
-        )
+        page.set_margins(MARGIN_SIDE_INCHES, MARGIN_SIDE_INCHES, MARGIN_TOP_INCHES, MARGIN_BOTTOM_INCHES)
         page.set_header(f"&L&9{header_text(facts.campaign_name)}&R&9{header_text(self.name)}")
         page.set_footer(f"&L&9guardleaf {header_text(facts.footer)}&R&9page &P of &N")
         page.fit_to_pages(1, 0)
@@ -147,7 +149,9 @@ class Sheet:
 
     def _put_number(self, row: int, column: int, value: float, style: Style) -> None:
         if not math.isfinite(value):
-            raise OutputError(f"{self.name}!{xl_rowcol_to_cell(row, column)}: {value} is no number a cell holds")
+            raise OutputError(
+                f"{self.name}!{xl_rowcol_to_cell(row, column)}: {value} is no number a cell holds"
+            )
         self._check(self._page.write_number(row, column, value, self.book.format(style)), row, column)
 
     def formula(self, row: int, column: int, formula: str, value: float | str, style: Style) -> None:
@@ -155,11 +159,12 @@ class Sheet:
         form = self.book.format(style)
         self._check(self._page.write_formula(row, column, formula, form, value), row, column)
 
-    def link(self, row: int, column: int, sheet: str, text: str, style: Style, cell: str = "A1") -> None:  # noqa: PLR0913
-        """Write text that leads to a cell of another sheet of this workbook."""
-        target = "internal:'" + sheet.replace("'", "''") + f"'!{cell}"
+    def link(self, row: int, column: int, text: str, target: tuple[str, str], style: Style) -> None:
+        """Write text that leads to a place of this workbook: a sheet's name and a cell."""
+        name, cell = target
+        place = "internal:'" + name.replace("'", "''") + f"'!{cell}"
         form = self.book.format(style)
-        self._check(self._page.write_url(row, column, target, form, clean_text(text)), row, column)
+        self._check(self._page.write_url(row, column, place, form, clean_text(text)), row, column)
 
     def across(self, row: int, columns: tuple[int, int], value: str, style: Style = PLAIN) -> None:
         """Write text over several columns of one row of a form."""
@@ -201,8 +206,8 @@ class Sheet:
         hint = f"Type a date such as {first.isoformat()}."
         self._validate(cells, rule | {"error_title": "A date, please", "error_message": hint})
 
-    def _validate(self, cells: tuple[int, int, int, int], rule: dict[str, object]) -> None:
-        self._check(self._page.data_validation(*cells, rule), cells[0], cells[1])
+    def _validate(self, cells: tuple[int, int, int, int], rule: Mapping[str, object]) -> None:
+        self._check(self._page.data_validation(*cells, dict(rule)), cells[0], cells[1])
 
     def widths(self, characters: dict[int, float]) -> None:
         """Set column widths in characters."""
@@ -242,7 +247,7 @@ class Sheet:
         self._page.set_first_sheet()
 
     def finish(self, *, protect: bool = True) -> None:
-        """Set page breaks and protection. Broken pages get a scale, for Excel forgets breaks when it fits pages."""
+        """Set page breaks and protection. With breaks the scale is fixed: fitting pages overrides breaks."""
         if self._breaks:
             self._page.set_h_pagebreaks(self._breaks)
             self._page.fit_page = 0

@@ -32,7 +32,12 @@ class Style:
 
     def properties(self) -> dict[str, object]:
         """The style in XlsxWriter's words."""
-        found: dict[str, object] = {"font_name": FONT, "font_scheme": "none", "font_size": self.size, "valign": "top"}
+        found: dict[str, object] = {
+            "font_name": FONT,
+            "font_scheme": "none",
+            "font_size": self.size,
+            "valign": "top",
+        }
         found |= {name: True for name in ("bold", "italic") if getattr(self, name)}
         if self.number:
             found["num_format"] = self.number
@@ -89,4 +94,4 @@ TICK = Style(line="frame", align="center", size=12)
 
 def total(style: Style) -> Style:
     """The style of a column's total."""
-    return style.but(line="top", bold=True)
+    return style.but(line="top", bold=True, entry=False)

@@ -1,4 +1,4 @@
-"""A table on a sheet of its own: headings, rows, widths from the content, filters, totals that follow edits."""
+"""A table on a sheet of its own: widths from the content, filters, totals that follow edits."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -13,6 +13,7 @@ from pipeline.outputs.styles import BODY, HEADING, Style, total
 LEAST_WIDTH = 6.0
 MOST_WIDTH = 46.0
 HEADING_LINES = 3
+INDENT = 2.0
 MOST_MEASURED_ROWS = 2_000
 """Rows looked at for widths: enough to see the longest usual text, few enough for large plans."""
 
@@ -21,8 +22,10 @@ MOST_MEASURED_ROWS = 2_000
 class Column:
     """One column: heading with its unit, where its value comes from, its look.
 
-    `formula` is written for each row with `{key}` replaced by that row's cell of column `key`; the value is stored
-    with it. `total` is the key of the total in the totals handed to `write_table`. `only_if` says for which rows the
+    `formula` is written for each row with `{key}` replaced by that row's cell of column `key`; the value is
+    stored
+    with it. `total` is the key of the total in the totals handed to `write_table`. `only_if` says for which
+    rows the
     column has a meaning: elsewhere the cell is empty and not to be filled in.
     """
 
@@ -46,7 +49,8 @@ def write_table(
 ) -> int:
     """Write a table from A1 on: heading row frozen, repeated in print, filters where there are rows.
 
-    Returns the row after the table. `totals` are the plan's own figures, stored with the formulas that add up.
+    Returns the row after the table. `totals` are the plan's own figures, stored with the formulas that add
+    up.
     """
     widths = [_width(column, rows) for column in columns]
     sheet.widths(dict(enumerate(widths)))
@@ -97,7 +101,7 @@ def _row_height(sheet: Sheet, number: int, columns: Sequence[Column], row: Row, 
     lines = 1
     for column, width in zip(columns, widths, strict=True):
         if column.style.wrap:
-            lines = max(lines, lines_needed(shown(column.of(row), column.style), width))
+            lines = max(lines, lines_needed(shown(column.of(row), column.style), width - INDENT))
     if lines > 1:
         sheet.height(number, LINE_POINTS * lines + 2)
 
@@ -107,9 +111,7 @@ def _totals(sheet: Sheet, number: int, columns: Sequence[Column], totals: dict[s
     for place, column in enumerate(columns[1:], start=1):
         if column.total:
             first, last = xl_rowcol_to_cell(1, place), xl_rowcol_to_cell(number - 1, place)
-            sheet.formula(
-                number, place, f"=SUM({first}:{last})", totals[column.total], total(column.style)
-            )
+            sheet.formula(number, place, f"=SUM({first}:{last})", totals[column.total], total(column.style))
         else:
             sheet.put(number, place, None, total(column.style))
 

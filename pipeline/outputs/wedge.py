@@ -1,6 +1,7 @@
 """The volume seen from its head, closed: wedge before and after, with the limit, one scale for both.
 
-A safe wedge is a few degrees and would hardly show, so what the fore edge has beyond the spine is drawn larger.
+A safe wedge is a few degrees and would hardly show, so what the fore edge has beyond the spine is drawn
+larger.
 """
 
 import math
@@ -13,7 +14,7 @@ HEIGHT_INCHES = 1.3
 ENLARGED = 6
 GAP_SHARE = 0.22
 LABEL_SHARE = 0.16
-CAPTION = f"Seen from the head, spine at the left; the opening is drawn {ENLARGED} times as wide, dashes are the limit."
+CAPTION = f"Seen from the head, spine at the left; opening drawn {ENLARGED} times as wide; dashes: the limit."
 
 Outline = list[tuple[float, float]]
 
@@ -29,7 +30,9 @@ class WedgePainter:
         self._axes.set_aspect("auto")
         looks = ("white", "-"), ("0.85", "-"), ("none", "--")
         self._patches = [
-            Polygon([(0, 0), (1, 0), (1, 1)], facecolor=fill, edgecolor="black", linestyle=line, linewidth=1.1)
+            Polygon(
+                [(0, 0), (1, 0), (1, 1)], facecolor=fill, edgecolor="black", linestyle=line, linewidth=1.1
+            )
             for fill, line in looks
         ]
         for patch in self._patches:
@@ -67,7 +70,8 @@ class WedgePainter:
 def wedge_text(volume: Row) -> str:
     """The picture in words."""
     return (
-        f"Volume {volume['volume_id']} seen from its head: wedge {volume['wedge_before_deg']:.1f} degrees before, "
+        f"Volume {volume['volume_id']} seen from its head: wedge {volume['wedge_before_deg']:.1f} degrees "
+        "before, "
         f"{volume['wedge_after_deg']:.1f} degrees after."
     )
 

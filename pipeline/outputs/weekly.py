@@ -16,7 +16,12 @@ COLUMNS = (
     Column(heading="From", key="from", style=CLOCK, value=lambda row: row["start_at"].time()),
     Column(heading="To", key="to", style=CLOCK, value=lambda row: row["finish_at"].time()),
     Column(heading="Work", key="kind", value=lambda row: KIND_WORDS[row["kind"]]),
-    Column(heading="Volume or pattern", key="volume_id", style=BODY_ID, value=lambda r: r["volume_id"] or r["pattern_id"]),
+    Column(
+        heading="Volume or pattern",
+        key="volume_id",
+        style=BODY_ID,
+        value=lambda r: r["volume_id"] or r["pattern_id"],
+    ),
     Column(heading="Title", key="title", style=BODY_WRAP, most_width=34),
     Column(heading="Location", key="location", style=BODY_WRAP, most_width=24),
     Column(heading="Sheets", key="sheets", style=INTEGER),

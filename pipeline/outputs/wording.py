@@ -17,7 +17,7 @@ KIND_WORDS = {
     "fetch": "fetch",
     "remove": "take out old leaves",
     "interleave": "interleave",
-    "check": "check, measure fore edge",
+    "check": "check fore edge",
     "enclose": "put in new enclosure",
     "return": "return to shelf",
 }
@@ -36,24 +36,37 @@ HAZARD_WORDS = {
 DEFER = "Local codes and the word of a licensed or qualified person come first."
 
 CAUTIONS = {
-    "hold_mould": "ON HOLD, active mould: keep isolated, wear respiratory protection, do not open at the bench.",
-    "hold_nitrate": "ON HOLD, cellulose nitrate: isolate, keep from heat and flame, fire rules apply; specialist advice.",
+    "hold_mould": (
+        "ON HOLD, active mould: keep isolated, wear respiratory protection, do not open at the bench."
+    ),
+    "hold_nitrate": (
+        "ON HOLD, cellulose nitrate: isolate, keep from heat and flame, fire rules apply; specialist advice."
+    ),
     "hold_arsenic": "ON HOLD, suspected arsenic: gloves, no dry brushing, wash hands; specialist advice.",
-    "hold_treated_specimen": "ON HOLD, treated specimens (arsenic, mercury): gloves, no dry brushing; specialist advice.",
+    "hold_treated_specimen": (
+        "ON HOLD, treated specimens (arsenic, mercury): gloves, no dry brushing; specialist advice."
+    ),
     "hold_other": "ON HOLD: do not work on this volume until the person who set the hold clears it.",
-    "fastener": "Pins, staples or clips: rusted points puncture. Look before you slide a hand in; keep tetanus cover.",
-    "specimen": "Specimens may have been treated (arsenic, mercury): gloves, no dry brushing; ask if in doubt.",
+    "fastener": (
+        "Pins, staples or clips: rusted points puncture. Look before you slide a hand in; keep tetanus cover."
+    ),
+    "specimen": (
+        "Specimens may have been treated (arsenic, mercury): gloves, no dry brushing; ask if in doubt."
+    ),
     "two_person_lift": "Large or heavy volume: two people lift, carry and turn it; clear the way first.",
     "leaves_fragile": "Fragile leaves: turn with a support sheet.",
     "leaves_brittle": "Brittle leaves: turn with a support board, never by the corner.",
 }
 GUILLOTINE = (
-    "Guillotine and board cutter: trained users only, guards on, both hands on the controls, blade locked when idle."
+    "Guillotine and board cutter: trained users only, guards on, both hands on the controls, "
+    "blade locked when idle."
 )
 GENERAL_CAUTIONS = (
     GUILLOTINE,
-    "Bright green papers and paints may hold arsenic, old paints lead: gloves, no dry brushing, specialist advice.",
-    "Film negatives that smell, stick or have gone amber may be cellulose nitrate: stop, isolate, fire rules.",
+    "Bright green papers and paints may hold arsenic, old paints lead: gloves, no dry brushing, "
+    "specialist advice.",
+    "Film negatives that smell, stick or have gone amber may be cellulose nitrate: stop, isolate, fire "
+    "rules.",
     "Fresh, fluffy mould: close the volume, isolate it, respiratory protection, tell the lab lead.",
     "Rusted pins and staples puncture. Oversize volumes: two people lift.",
     DEFER,

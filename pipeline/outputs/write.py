@@ -1,4 +1,4 @@
-"""All files of a plan that people read: two workbooks to work from, two reports, a picture for each pattern."""
+"""All files of a plan that people read: workbooks to work from, reports, a picture for each pattern."""
 
 from pathlib import Path
 
@@ -38,7 +38,7 @@ def _pictures(plan: Plan) -> dict[str, Pictured]:
     found = {}
     for ticket in plan.query("cut_tickets"):
         name = ticket["pattern_id"]
-        drawing = make_drawing(ticket, pieces[name], offcuts.get(name, []))
+        drawing = make_drawing(ticket, pieces[name], offcuts.get(name, []), page_size=plan.facts.page_size)
         found[name] = Pictured(drawing, cut_diagram(drawing, lengths))
     return found
 

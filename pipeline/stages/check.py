@@ -1,7 +1,8 @@
 """Stage 02: raw tables to clean tables, and every finding of the whole inventory in one run.
 
-Cells, rows and counts are judged here; findings across rows and sheets are SELECTs in sql/02_check, gathered at the
-end. Nothing is raised: a row with an error is left out of the clean tables and must not cause further findings.
+Cells, rows and counts are judged here; findings across rows and sheets are SELECTs in sql/02_check, gathered
+at the end. Nothing is raised: a row with an error is left out of the clean tables and must not cause further
+findings.
 """
 
 from collections.abc import Iterator
@@ -11,8 +12,9 @@ import polars as pl
 from pipeline.calendar import find_closures
 from pipeline.contracts import TABLES
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
-from pipeline.contracts.inventory_columns import CAMPAIGN, SHEETS, InputSheet
+from pipeline.contracts.inventory_columns import CAMPAIGN, DEFAULT_WORKING_DAYS, SHEETS, InputSheet
 from pipeline.errors import Finding
+from pipeline.inventory.examples import EXAMPLE_MARK
 from pipeline.inventory.findings import finding_rows, findings_of, in_order
 from pipeline.inventory.parse import Words, by_plain
 from pipeline.inventory.quantities import has_decimal_comma
@@ -101,7 +103,6 @@ GATHER_READS = (
     "work.cell_findings",
     *(table.name for table in CROSS_CHECK_TABLES),
 )
-_DEFAULT_WORKING_DAYS = "Mon, Tue, Wed, Thu, Fri"
 
 
 def check_inventory(frames: Frames, settings: Settings) -> Frames:
@@ -109,7 +110,10 @@ def check_inventory(frames: Frames, settings: Settings) -> Frames:
     sheets = read_sheets(frames)
     clean = _clean_tables(sheets, frames)
     clean |= _closures(clean, settings)
-    findings = [*_notes(sheets, frames), *(finding for found in sheets.values() for finding in found.findings)]
+    findings = [
+        *_notes(sheets, frames),
+        *(finding for found in sheets.values() for finding in found.findings),
+    ]
     return {**clean, **_seen_tables(sheets), "work.cell_findings": finding_rows(in_order(findings))}
 
 
@@ -135,8 +139,12 @@ def read_sheets(frames: Frames) -> dict[str, SheetRows]:
 
 
 def _words(frames: Frames, campaign: RawSheet, policy: Figures) -> Words:
-    texts = frames["raw.cells"].filter((pl.col("cell_kind") == "text") & pl.col("text").str.contains(r"\d,\d"))
-    measures = {column.name for sheet in SHEETS for column in sheet.columns if column.kind in ("length", "number")}
+    texts = frames["raw.cells"].filter(
+        (pl.col("cell_kind") == "text") & pl.col("text").str.contains(r"\d,\d")
+    )
+    measures = {
+        column.name for sheet in SHEETS for column in sheet.columns if column.kind in ("length", "number")
+    }
     typed = texts.filter(pl.col("field").is_in(sorted(measures)))["text"].unique().to_list()
     hazards = frames["policy.hazards"].sort("hazard_order")["hazard"].unique(maintain_order=True).to_list()
     return Words(
@@ -157,7 +165,7 @@ def _clean_tables(sheets: dict[str, SheetRows], frames: Frames) -> Frames:
     clean |= supply_frames(sheets["Papers"], sheets["Stock"])
     clean |= enclosure_frames(sheets["Enclosures"], frames["policy.enclosures"])
     campaign = campaign_row(clean)
-    working_days = str(campaign["working_days"]) if campaign else _DEFAULT_WORKING_DAYS
+    working_days = str(campaign["working_days"]) if campaign else DEFAULT_WORKING_DAYS
     clean |= people_frames(sheets["Staff"], sheets["Absences"], working_days)
     clean |= rate_frames(sheets["Rates"], frames["policy.rates"])
     return clean
@@ -175,13 +183,35 @@ def _notes(sheets: dict[str, SheetRows], frames: Frames) -> Iterator[Finding]:
         if not found.raw.is_read and sheet.when_absent:
             message = f"there is no sheet {name}: {sheet.when_absent}"
             yield Finding(code="sheet_absent", level="note", sheet=name, message=message)
+        elif example := _example_row(found):
+            yield example
         elif found.raw.is_read and not found.rows and sheet.required and _has_required(found, sheet):
             action = f"fill in {sheet.row_is} per row"
             yield Finding(
-                code="sheet_empty", level="error", sheet=found.raw.name, message="the sheet has no rows", action=action
+                code="sheet_empty",
+                level="error",
+                sheet=found.raw.name,
+                message="the sheet has no rows",
+                action=action,
             )
     if sheets["Rates"].raw.is_read:
         yield from rate_notes(sheets["Rates"], frames["policy.rates"])
+
+
+def _example_row(found: SheetRows) -> Finding | None:
+    """A warning at the first of a template's example rows that is still there."""
+    name = "name" if found.sheet is CAMPAIGN else found.sheet.key
+    for row in found.rows:
+        if (row.text(name) or "").startswith(EXAMPLE_MARK):
+            return Finding(
+                code="example_row",
+                level="warning",
+                sheet=found.raw.name,
+                cell=found.place(row, name),
+                message=f"{name} is that of the template's example",
+                action="delete the example rows" if found.sheet.key else "type the campaign's own name",
+            )
+    return None
 
 
 def _has_required(found: SheetRows, sheet: InputSheet) -> bool:
@@ -200,7 +230,11 @@ def _seen_tables(sheets: dict[str, SheetRows]) -> Frames:
 def _named_ids(sheets: dict[str, SheetRows]) -> pl.DataFrame:
     rows = []
     for found in sheets.values():
-        names = [column.name for column in found.sheet.columns if column.kind == "id" or column.name == found.sheet.key]
+        names = [
+            column.name
+            for column in found.sheet.columns
+            if column.kind == "id" or column.name == found.sheet.key
+        ]
         for row in found.rows:
             for name in names:
                 identifier = row.text(name)

@@ -1,7 +1,7 @@
-"""05 fit: for each volume the best set of sheets its binding can take, its nested options, its state, and why.
+"""05 fit: per volume the best sheets its binding can take, its nested options, its state, and why.
 
-One row per volume and option in work.options, per option, group and paper in work.option_sheets, per volume in
-work.fit_states. Proven optimal for every volume (trade model, section 5).
+One row per volume and option in work.options, per option, group and paper in work.option_sheets, per volume
+in work.fit_states. Proven optimal for every volume (trade model, section 5).
 """
 
 import time

@@ -1,4 +1,7 @@
-"""Stage 01: the inventory as typed. Text and address of every filled cell below a known heading; nothing is judged."""
+"""Stage 01: the inventory as typed.
+
+Text and address of every filled cell below a known heading; nothing is judged.
+"""
 
 import polars as pl
 

@@ -42,8 +42,7 @@ plans as (
         end as state,
         case
             when chosen.reason = '' then fit_states.reason
-            when fit_states.state = 'covered' then chosen.reason
-            when fit_states.state = 'prioritised' then chosen.reason || '; ' || fit_states.reason
+            when fit_states.state in ('covered', 'prioritised') then chosen.reason
             else fit_states.reason || '; ' || chosen.reason
         end as reason,
         option_bulk.sheets,

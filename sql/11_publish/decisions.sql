@@ -4,7 +4,7 @@ select
     openings,
     decision,
     paper_id,
-    by,
+    "by",
     reason,
     'not yet taken up by the choice of sheets' as outcome
 from clean.decisions

@@ -53,7 +53,7 @@ def problem(
         group_volume=np.array([number for number, _ in groups], dtype=np.int64),
         group_count=np.array([len(group.openings) for _, group in groups], dtype=np.int64),
         benefit_ticks=np.array([group.benefit for _, group in groups], dtype=np.int64).reshape(
-            -1, len(papers)
+            len(groups), len(papers)
         ),
         opening_rank=np.array([no for _, group in groups for no in sorted(group.openings)], dtype=np.int64),
         mark=np.array([group.mark for _, group in groups], dtype=np.int64),
@@ -75,8 +75,8 @@ class Choice:
 def best_by_trying(papers: Sequence[Paper], volume: Volume, *, floor: int = 1, max_papers: int = 2) -> Choice:
     """The best answer of a small volume: every paper in every opening is tried.
 
-    Served MUST openings first, then benefit, fewer papers, more buffered sheets, less thickness, lower cost, fewer
-    sheets; among those of the same papers in the same numbers, the lowest openings.
+    Served MUST openings first, then benefit, fewer papers, more buffered sheets, less thickness, lower cost,
+    fewer sheets; among those of the same papers in the same numbers, the lowest openings.
     """
     openings = [(no, group) for group in volume.groups for no in group.openings]
     best: list[Choice] = []

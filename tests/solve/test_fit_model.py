@@ -1,9 +1,10 @@
 """The greatest benefit of each volume: against every answer of small cases, and by hand."""
 
-import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pipeline.errors import ContractError
 from pipeline.solve.fit.check import broken_rules
 from pipeline.solve.fit.model import solve
 from pipeline.solve.fit.problem import ANY_PAPER, Mark, Method
@@ -23,7 +24,9 @@ _MOST_OPENINGS = 5
 
 @st.composite
 def papers_and_volumes(draw: st.DrawFn) -> tuple[list[Paper], list[Volume]]:
-    """Up to three papers and three volumes of up to five openings; few different figures, so that ties are common."""
+    """Up to three papers and three volumes of up to five openings; few different figures, so that ties are
+    common.
+    """
     paper = st.builds(
         Paper, um=st.sampled_from([50, 52, 93, 100, 147]), buffered=st.booleans(), price=st.integers(1, 2)
     )
@@ -62,3 +65,116 @@ def test_equals_the_best_of_all_answers(
         assert choice.key == expected.key
         lowest = all_best_by_trying(papers, volume, floor=floor, max_papers=max_papers)
         assert choice.protected == lowest[choice.counts]
+
+
+def sheets_of(papers: list[Paper], volume: Volume, *, max_papers: int = 2) -> list[list[int]]:
+    """Sheets by group and paper in the best answer of one volume."""
+    asked = problem(papers, [volume], max_papers=max_papers)
+    solution = solve(asked)
+    assert broken_rules(asked, solution) == []
+    return solution.sheets.tolist()
+
+
+def test_no_volumes_and_no_papers() -> None:
+    assert solve(problem([Paper(50)], [])).sheets.shape == (0, 1)
+    assert solve(problem([], [Volume(100, [Group([1], [])])])).benefit_ticks.tolist() == [0]
+    assert solve(problem([Paper(50)], [Volume(100)])).method.tolist() == [Method.NOTHING]
+
+
+def test_one_sheet_fits_to_the_micrometre() -> None:
+    assert sheets_of([Paper(52)], Volume(52, [Group([1, 2], [7])])) == [[1]]
+    assert sheets_of([Paper(52)], Volume(51, [Group([1, 2], [7])])) == [[0]]
+
+
+def test_greatest_first_is_not_enough_with_two_papers() -> None:
+    # by benefit a um the thick sheet of opening 1 comes first and leaves 47 um; two thin ones bring more
+    papers = [Paper(52), Paper(93)]
+    volume = Volume(140, [Group([1], [NO, 100]), Group([2], [50, NO]), Group([3], [51, NO])])
+    assert sheets_of(papers, volume) == [[0, 0], [1, 0], [1, 0]]
+
+
+def test_equal_benefit_takes_fewer_papers_before_buffered_ones() -> None:
+    papers = [Paper(50, buffered=False), Paper(50, buffered=True)]
+    volume = Volume(100, [Group([1], [5, NO]), Group([2], [5, 5])])
+    assert sheets_of(papers, volume) == [[1, 0], [1, 0]]
+
+
+def test_equal_benefit_and_papers_takes_buffered_before_thin() -> None:
+    papers = [Paper(40, buffered=False), Paper(60, buffered=True)]
+    assert sheets_of(papers, Volume(60, [Group([1], [5, 5])])) == [[0, 1]]
+    assert sheets_of(papers, Volume(59, [Group([1], [5, 5])])) == [[1, 0]]
+
+
+def test_equal_benefit_and_buffering_takes_thin_before_cheap() -> None:
+    papers = [Paper(60, price=1), Paper(50, price=9)]
+    assert sheets_of(papers, Volume(100, [Group([1], [5, 5])])) == [[0, 1]]
+
+
+def test_all_equal_but_cost_takes_the_cheaper() -> None:
+    papers = [Paper(50, price=3), Paper(50, price=2)]
+    assert sheets_of(papers, Volume(100, [Group([1], [5, 5])])) == [[0, 1]]
+
+
+def test_openings_alike_take_the_lower_numbers_across_groups() -> None:
+    volume = Volume(150, [Group([1, 6, 7], [5]), Group([2, 3, 9], [5])])
+    assert sheets_of([Paper(50)], volume) == [[1], [2]]
+
+
+def test_lower_openings_also_where_the_papers_differ() -> None:
+    # openings 1 and 2 bring as much with the first paper; only 2 could take the other, which does not fit
+    papers = [Paper(50), Paper(90)]
+    volume = Volume(50, [Group([2], [5, 8]), Group([1], [5, NO])])
+    assert sheets_of(papers, volume) == [[0, 0], [1, 0]]
+
+
+def test_must_comes_before_any_benefit_and_may_stay_below_the_floor() -> None:
+    papers = [Paper(50)]
+    volume = Volume(100, [Group([1, 2], [900]), Group([3], [0], mark=Mark.MUST)])
+    assert sheets_of(papers, volume) == [[1], [1]]
+
+
+def test_must_that_does_not_fit_is_told_by_group() -> None:
+    volume = Volume(
+        120, [Group([1, 2], [3], mark=Mark.MUST), Group([3], [2], mark=Mark.MUST), Group([4], [9])]
+    )
+    asked = problem([Paper(50)], [volume])
+    solution = solve(asked)
+    assert broken_rules(asked, solution) == []
+    assert solution.must_short.tolist() == [0, 1, 0]
+
+
+def test_must_without_a_permitted_paper_is_told() -> None:
+    solution = solve(problem([Paper(50)], [Volume(500, [Group([1, 2], [NO], mark=Mark.MUST)])]))
+    assert solution.must_short.tolist() == [2]
+
+
+def test_never_and_only_bind() -> None:
+    papers = [Paper(50), Paper(60)]
+    groups = [Group([1], [9, 9], mark=Mark.NEVER), Group([2], [9, 4], only=1), Group([3], [1, 2])]
+    assert sheets_of(papers, Volume(500, groups)) == [[0, 0], [0, 1], [0, 1]]
+
+
+def test_a_third_paper_is_taken_where_the_limit_allows() -> None:
+    papers = [Paper(50), Paper(60), Paper(70)]
+    volume = Volume(180, [Group([1], [9, NO, NO]), Group([2], [NO, 8, NO]), Group([3], [NO, NO, 7])])
+    assert sheets_of(papers, volume) == [[1, 0, 0], [0, 1, 0], [0, 0, 0]]
+    assert sheets_of(papers, volume, max_papers=3) == [[1, 0, 0], [0, 1, 0], [0, 0, 1]]
+    assert sheets_of(papers, volume, max_papers=1) == [[1, 0, 0], [0, 0, 0], [0, 0, 0]]
+    assert sheets_of(papers, volume, max_papers=0) == [[0, 0, 0], [0, 0, 0], [0, 0, 0]]
+
+
+def test_benefits_too_great_for_whole_numbers_are_refused() -> None:
+    volume = Volume(10**6, [Group(range(1000), [1 << 52])])
+    with pytest.raises(ContractError, match="too great"):
+        solve(problem([Paper(50)], [volume]))
+
+
+def test_the_order_of_volumes_changes_nothing() -> None:
+    papers = [Paper(52), Paper(93), Paper(147, buffered=False)]
+    volumes = [
+        Volume(97 * number, [Group([no], [(7 * no + number) % 13, (5 * no) % 11, 9]) for no in range(number)])
+        for number in range(12)
+    ]
+    forward = choice_of(problem(papers, volumes), volumes, solve(problem(papers, volumes)))
+    volumes.reverse()
+    assert forward[::-1] == choice_of(problem(papers, volumes), volumes, solve(problem(papers, volumes)))

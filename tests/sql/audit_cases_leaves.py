@@ -1,6 +1,6 @@
 """Broken plans, one rule each: risk, papers, places, bulk, states."""
 
-from tests.sql.audit_edits import GROUP_1, GROUP_2, PAPER, A, C, Case, add, change, decide, drop, figure
+from tests.sql.audit_edits import GROUP_1, GROUP_2, PAPER, A, B, C, Case, add, change, decide, drop, figure
 
 CASES: tuple[Case, ...] = (
     ("paper_is_permanent", "lignin", (change("papers", PAPER, lignin_free=False),)),
@@ -95,7 +95,7 @@ CASES: tuple[Case, ...] = (
     (
         "states_agree_with_figures",
         "hold is mould",
-        (change("volumes", {"volume_id": "B"}, state="no_headroom"),),
+        (change("volumes", B, state="no_headroom"),),
     ),
     ("states_agree_with_figures", "hold is blank", (change("volumes", C, state="on_hold"),)),
     ("states_agree_with_figures", "gets 5 sheets", (change("volumes", A, state="deferred"),)),
@@ -114,7 +114,36 @@ CASES: tuple[Case, ...] = (
     ),
     ("states_agree_with_figures", "5 sheets for 4", (change("volumes", A, no_paper_openings=1),)),
     ("states_agree_with_figures", "possible", (change("volumes", A, benefit_possible=0.1),)),
-    ("every_state_has_a_reason", "B is on_hold", (change("volumes", {"volume_id": "B"}, reason=" "),)),
+    ("states_follow_from_what_is_possible", "A is prioritised", (change("volumes", A, state="prioritised"),)),
+    ("states_follow_from_what_is_possible", "C is deferred", (change("volumes", C, state="deferred"),)),
+    ("states_follow_from_what_is_possible", "prioritised, 0", (change("interleaves", GROUP_2, sheets=1),)),
+    (
+        "states_follow_from_what_is_possible",
+        "1 openings without",
+        (change("volumes", A, no_paper_openings=1),),
+    ),
+    (
+        "states_follow_from_what_is_possible",
+        "B is on_hold, 0 openings",
+        (change("volumes", B, benefit_possible=0.0),),
+    ),
+    ("states_follow_from_what_is_possible", "no_paper, 5 openings", (change("papers", PAPER, ph=6.0),)),
+    (
+        "states_follow_from_what_is_possible",
+        "no_paper, 5 openings",
+        (change("stock", width_mm=230.0, length_mm=290.0),),
+    ),
+    (
+        "states_follow_from_what_is_possible",
+        "covered, 2 openings",
+        (change("papers", PAPER, bending_length_mm=50.0),),
+    ),
+    (
+        "states_follow_from_what_is_possible",
+        "no_headroom, 0 openings",
+        (drop("interleaves", paper_id="P-1"), change("volumes", A, sheets=0, headroom_um=79)),
+    ),
+    ("every_state_has_a_reason", "B is on_hold", (change("volumes", B, reason=" "),)),
     ("every_state_has_a_reason", "group 2", (change("interleaves", GROUP_2, reason=""),)),
     ("one_option_is_chosen", "2 options", (change("options", chosen=True),)),
     ("one_option_is_chosen", "4 sheets", (change("options", {"option_no": 1}, sheets=4),)),

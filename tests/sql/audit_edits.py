@@ -47,7 +47,7 @@ def add(table: str, like: int = 0, **values: Any) -> Edit:
     return edit
 
 
-A, C = {"volume_id": "A"}, {"volume_id": "C"}
+A, B, C = ({"volume_id": name} for name in "ABC")
 GROUP_1, GROUP_2 = {"volume_id": "A", "group_no": 1}, {"volume_id": "A", "group_no": 2}
 PAPER = {"paper_id": "P-1"}
 

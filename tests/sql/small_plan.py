@@ -1,8 +1,8 @@
 """A tiny published plan worked by hand, in which every hard rule holds: three volumes, one paper, a pattern.
 
 Volume A (Fair): three listed openings with bad newsprint, two counted ones with pins; five sheets, four old
-leaves out. Volume B (Fair): on hold. Volume C (Seed): no hazard, a new enclosure. One conservator does all, on
-Monday 4 January 2027 from nine; a volunteer stands by.
+leaves out. Volume B (Fair): on hold. Volume C (Seed): no hazard, a new enclosure. One conservator does all
+on Monday 4 January 2027 from nine; a volunteer stands by.
 """
 
 import math
@@ -41,7 +41,8 @@ TASKS = (
 RATES = {
     "remove": (0.5, "technician"), "cut_setup": (12.0, "technician"), "cut_lift": (6.0, "technician"),
     "interleave_volume": (12.0, "volunteer"), "interleave_sheet": (1.0, "volunteer"),
-    "check": (6.0, "technician"), "enclose": (6.0, "volunteer"), "enclose_made_to_measure": (20.0, "technician"),
+    "check": (6.0, "technician"), "enclose": (6.0, "volunteer"),
+    "enclose_made_to_measure": (20.0, "technician"),
     "fetch": (5.0, "volunteer"), "return": (5.0, "volunteer"),
 }  # fmt: skip
 # measure: (Fair, Seed)
@@ -49,7 +50,7 @@ TOTALS = {
     "volumes": (2, 1), "volumes_covered": (1, 0), "volumes_on_hold": (1, 0), "volumes_nothing_needed": (0, 1),
     "volumes_prioritised": (0, 0), "volumes_no_headroom": (0, 0), "volumes_treat_first": (0, 0),
     "volumes_no_paper": (0, 0), "volumes_deferred": (0, 0), "openings_at_risk": (7, 0),
-    "openings_protected": (5, 0), "sheets": (5, 0), "benefit_possible": (BENEFIT, 0),
+    "openings_protected": (5, 0), "sheets": (5, 0), "benefit_possible": (BENEFIT + 2 * BENEFIT_2, 0),
     "benefit_planned": (BENEFIT, 0), "spares": (1, 0), "cut_sizes": (1, 0), "patterns": (1, 0),
     "parents": (1, 0), "paper_area_m2": (AREA_M2, 0), "paper_cost": (45, 0), "enclosures": (1, 1),
     "enclosure_cost": (10, 10), "labour_hours": (59 / 60, 16 / 60), "labour_cost": (59 / 2, 16 / 2),
@@ -168,7 +169,7 @@ def _volumes() -> list[Row]:
         "fore_edge_after_mm": FORE_EDGE_AFTER_MM,
         "wedge_after_deg": math.degrees(2 * math.atan(1.2 / 480)),
     }
-    held = {"state": "on_hold", "reason": "mould", "hazard_openings": 2}
+    held = {"state": "on_hold", "reason": "mould", "hazard_openings": 2, "benefit_possible": 2 * BENEFIT_2}
     idle = {"state": "nothing_needed", "reason": "no opening has a hazard"}
     old_leaves: Row = {"existing_leaves": 4, "existing_leaf_thickness_um": 50.0}
     return [

@@ -39,18 +39,25 @@ class Room:
         self._uses = list(used.shelf_uses)
 
     def fits(self, old: Option, new: Option) -> bool:
-        """Whether `new` may replace `old`: each limit is kept, or at least not burdened further."""
+        """Whether `new` may replace `old`."""
+        return not self.lacking(old, new)
+
+    def lacking(self, old: Option, new: Option) -> set[str]:
+        """Limits that `new` instead of `old` would break; one that it burdens no further is not broken."""
         limits = self._problem.limits
+        broken = set()
         for rank in range(3):
             more = new.minutes[rank] - old.minutes[rank]
             if more > 0 and self._minutes[rank] + more > limits.minutes[rank]:
-                return False
+                broken.add("hours")
         more = new.staff_hundredths - old.staff_hundredths
         if limits.staff_hundredths is not None and more > 0 and self._staff + more > limits.staff_hundredths:
-            return False
+            broken.add("staff")
         more = self._more_bought(old, new)
         money = limits.supplies_hundredths
-        return money is None or more <= 0 or self._bought + more <= money
+        if money is not None and more > 0 and self._bought + more > money:
+            broken.add("supplies")
+        return broken
 
     def replace(self, old: Option, new: Option) -> None:
         """Count `new` instead of `old`."""

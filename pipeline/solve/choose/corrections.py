@@ -17,6 +17,11 @@ class Tightening:
     undated: dict[str, int] = field(default_factory=dict)
     """Volume -> number of rounds in which it found no dates."""
 
+    def factor(self, limit: str) -> float:
+        """Factor on the estimates of a limit. Raises KeyError when it is not supplies, staff or hours."""
+        factors = {"supplies": self.supplies_factor, "staff": self.staff_factor, "hours": self.hours_factor}
+        return factors[limit]
+
 
 def read_tightening(corrections: pl.DataFrame) -> Tightening:
     """The newest factor of each limit, the newest most option of each volume. No rows: the first round."""

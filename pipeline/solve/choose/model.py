@@ -71,7 +71,7 @@ def solve(problem: Problem, *, seed: int) -> Result:
     if bound - objective <= RELATIVE_GAP * bound:
         return Result(best, objective, bound, "prices of the limits", time.perf_counter() - started)
     core = find_core(problem, arrays, relaxation, best)
-    found, core_bound, limit_hit = ChoiceModel(core.problem).run(core.start, seed)
+    found, core_bound, limit_hit = ChoiceModel(core.problem).run(core.start, gap=RELATIVE_GAP * bound, seed=seed)
     if not exceeded(problem, needs(problem, picked(problem, core.widen(found)))):
         best = better(problem, raise_where_room(problem, core.widen(found)), best)
     objective = benefit_millionths(problem, best)
@@ -109,13 +109,16 @@ class ChoiceModel:
         self._buy_what_the_shelves_lack()
         self._keep_to_the_supplies_budget()
 
-    def run(self, start: Solution, seed: int) -> tuple[Solution, int, str]:
-        """Best answer found, proven bound in millionths, and the limit that stopped the search (or blank)."""
+    def run(self, start: Solution, *, gap: float, seed: int) -> tuple[Solution, int, str]:
+        """Best answer found, proven bound in millionths, and the limit that stopped the search (or blank).
+
+        It ends once answer and bound are within `gap` millionths.
+        """
         highs = quiet_highs(seed)
         columns = len(self._options) + len(self._problem.shelves)
         options: dict[str, int | float] = {
-            "mip_rel_gap": RELATIVE_GAP,
-            "mip_abs_gap": 0.0,
+            "mip_rel_gap": 0.0,
+            "mip_abs_gap": gap / BENEFIT_PARTS,
             "mip_max_nodes": MOST_NODES,
             "time_limit": EMERGENCY_SECONDS,
         }

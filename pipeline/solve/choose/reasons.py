@@ -9,10 +9,10 @@ from datetime import date
 from pipeline import units
 from pipeline.solve.choose.baseline import Room, all_supplies
 from pipeline.solve.choose.check import LIMITS, Needs, needs, picked
-from pipeline.solve.choose.problem import Case, Option, Problem, Solution
+from pipeline.solve.choose.problem import Case, Option, Problem, Rehousing, Solution
 
-PEOPLE = ("staff", "technicians and conservators", "conservators")
-ONE_MORE = ("of anyone", "of a technician or conservator", "of a conservator")
+PEOPLE = ("the staff", "technicians and conservators", "conservators")
+OF_WHOM = ("", " of a technician or conservator", " of a conservator")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,8 +123,8 @@ def reasons(
     for one in held:
         if one.volume_id in undated and not one.now.sheets:
             cause = (
-                f"no place for its work before the end of the campaign on {words.end_date}: its paper, the people "
-                "or the guillotine come too late; a later end date or more staff hours would bring it in"
+                f"no place for its work before the end of the campaign on {words.end_date}: its paper, the "
+                "people or the guillotine come too late; a later end date or more staff hours would bring it in"
             )
         elif one.short:
             cause = _cause(problem, used, queues, one, words)
@@ -152,12 +152,13 @@ def _cause(problem: Problem, used: Needs, queues: Queues, one: Held, words: Word
     limit = one.short[0]
     if limit == "hours" and not problem.limits.minutes[one.rank]:
         return (
-            f"no working hours {ONE_MORE[one.rank]} fall between {words.start_date} and {words.end_date}; "
+            f"no working hours{OF_WHOM[one.rank]} fall between {words.start_date} and {words.end_date}; "
             "such hours would bring it in"
         )
     count, waiting = queues.before(one, limit)
     left = _left(problem, used, one, limit)
     need = _amount(one, limit, one.need(limit), words)
+    more = _amount(one, limit, max(waiting + one.need(limit) - left, 1), words, more=True)
     parts = [
         _used_up(problem, used, one, words),
         f"{_next_sheets(one)} would {'take' if limit == 'hours' else 'cost'} about {need} and avoid "
@@ -165,12 +166,8 @@ def _cause(problem: Problem, used: Needs, queues: Queues, one: Held, words: Word
     ]
     if count:
         parts.append(f"{count} {'volume ranks' if count == 1 else 'volumes rank'} before it")
-    lacking = _amount(one, limit, max(waiting + one.need(limit) - left, 1), words)
-    also = [name for name in one.short[1:]]
-    parts.append(
-        f"about {lacking} more would bring it in"
-        + (f" if the {' and the '.join(_NAMES[name] for name in also)} reached too" if also else "")
-    )
+    also = " and the ".join(_NAMES[name] for name in one.short[1:])
+    parts.append(f"about {more} would bring it in" + (f" if the {also} reached too" if also else ""))
     return "; ".join(parts)
 
 
@@ -206,12 +203,24 @@ def _left(problem: Problem, used: Needs, one: Held, limit: str) -> int:
     return limits.minutes[one.rank] - used.minutes[one.rank]
 
 
-def _amount(one: Held, limit: str, amount: int, words: Words) -> str:
+def _amount(one: Held, limit: str, amount: int, words: Words, *, more: bool = False) -> str:
+    """An amount of a limit in words: `3.2 hours of anyone`, `31 EUR`, with `more` where it belongs."""
     if limit == "hours":
-        return f"{max(units.hours(amount), 0.1):.1f} hours {ONE_MORE[one.rank]}"
-    return _money(amount / units.MONEY_PARTS, words)
+        hours = max(units.hours(amount), 0.1)
+        return f"{hours:.1f} {'more ' if more else ''}hours{OF_WHOM[one.rank]}"
+    return _money(amount / units.MONEY_PARTS, words) + (" more" if more else "")
 
 
 def _money(amount: float, words: Words) -> str:
     digits = 0 if amount >= 100 or amount == int(amount) else 2
     return f"{amount:,.{digits}f} {words.currency}"
+
+
+def rehousing_reason(rehousing: Rehousing, limit: str, words: Words) -> str:
+    """Why the enclosure of a volume without sheets is not paid."""
+    price = _money(rehousing.price_hundredths / units.MONEY_PARTS, words)
+    budget = words.supplies_budget if limit == "supplies" else words.staff_budget
+    return (
+        f"its new enclosure ({price}) waits without a date: the {_NAMES[limit]} of "
+        f"{_money(budget or 0, words)} does not reach for it; more of that budget would bring it in"
+    )

@@ -13,9 +13,10 @@ from pipeline.solve.choose.problem import Rehousing
 
 @dataclass(frozen=True, slots=True)
 class Funding:
-    """Volumes whose enclosure is paid, what that spends on supplies, and what is left on the shelves."""
+    """Volumes whose enclosure is paid, which budget does not reach for the others, what is spent and left."""
 
     volume_ids: frozenset[str]
+    unpaid: dict[str, str]
     supplies_hundredths: int
     shelves: tuple[int, ...]
 
@@ -27,17 +28,20 @@ def fund(
     left = list(shelves)
     spent = worked = 0
     paid: list[str] = []
+    unpaid: dict[str, str] = {}
     for rehousing in rehousings:
         from_shelf = 0 if rehousing.shelf is None else min(left[rehousing.shelf], rehousing.price_hundredths)
         price = rehousing.price_hundredths - from_shelf
-        if price and supplies is not None and spent + price > supplies:
-            continue
         labour = rehousing.staff_hundredths
+        if price and supplies is not None and spent + price > supplies:
+            unpaid[rehousing.volume_id] = "supplies"
+            continue
         if labour and staff is not None and worked + labour > staff:
+            unpaid[rehousing.volume_id] = "staff"
             continue
         if rehousing.shelf is not None:
             left[rehousing.shelf] -= from_shelf
         spent += price
         worked += labour
         paid.append(rehousing.volume_id)
-    return Funding(frozenset(paid), spent, tuple(left))
+    return Funding(frozenset(paid), unpaid, spent, tuple(left))

@@ -1,7 +1,7 @@
 """The best answer so far of each volume of a batch, compared the way the trade model breaks ties.
 
-Greatest worth, fewer papers, more buffered sheets, less thickness, lower cost; then fewer sheets, and the papers
-that stand first in the list.
+Greatest worth, fewer papers, more buffered sheets, less thickness, lower cost; then fewer sheets, and the
+papers that stand first in the list.
 """
 
 from dataclasses import dataclass
@@ -15,7 +15,7 @@ NO_PAPER = -1
 
 @dataclass(frozen=True)
 class Counts:
-    """Worth of an answer, and its sheets of a first and a second paper; index NO_PAPER where there is none."""
+    """Worth of an answer, and its sheets of a first and a second paper; NO_PAPER where there is none."""
 
     worth: IntArray
     paper: IntArray

@@ -1,7 +1,8 @@
 """Yardsticks for one volume: greedy along the convex hull, and the bound its fractional form proves.
 
-Each opening's useful papers lie on the upper hull of worth over thickness. Taking the steps of all hulls in falling
-order of worth per um, the last one in part, gives the linear relaxation without the limit on papers: an upper bound.
+Each opening's useful papers lie on the upper hull of worth over thickness. Taking the steps of all hulls in
+falling order of worth per um, the last one in part, gives the linear relaxation without the limit on papers:
+an upper bound.
 """
 
 from dataclasses import dataclass, replace
@@ -19,7 +20,9 @@ BOUND_GUARD_FRAC = 1e-9
 
 @dataclass(frozen=True)
 class Steps:
-    """Steps of all hulls in falling order of worth per um: from what a step leads away is the one before it."""
+    """Steps of all hulls in falling order of worth per um: from what a step leads away is the one before
+    it.
+    """
 
     opening: IntArray
     paper: IntArray
@@ -72,7 +75,10 @@ def hull_bound(steps: Steps, headroom_um: IntArray) -> FloatArray:
 
 
 def greedy_papers(steps: Steps, headroom_um: int, max_papers: int) -> dict[int, int]:
-    """Paper by opening: every step in turn that fits and keeps to `max_papers` papers. No proof of being best."""
+    """Paper by opening: every step in turn that fits and keeps to `max_papers` papers.
+
+    No proof of being best.
+    """
     paper_of: dict[int, int] = {}
     used: set[int] = set()
     left_um = headroom_um

@@ -1,10 +1,10 @@
 """What is left to choose between two papers once a bound has settled the clear openings.
 
-Put a price on each um of headroom. An opening's score for a paper is the worth of the sheet less the price of its
-thickness; the headroom at its price plus every opening's best score is an upper bound of the worth, least at the
-right price (Lagrange). An opening whose second-best choice would pull that bound below a worth already reached is
-settled; the few others are the core. Every best answer agrees on the settled openings, so nothing is lost, ties
-included.
+Put a price on each um of headroom. An opening's score for a paper is the worth of the sheet less the price of
+its thickness; the headroom at its price plus every opening's best score is an upper bound of the worth, least
+at the right price (Lagrange). An opening whose second-best choice would pull that bound below a worth already
+reached is settled; the few others are the core. Every best answer agrees on the settled openings, so nothing
+is lost, ties included.
 
 Arrays have a row per volume and a column per opening.
 """
@@ -15,7 +15,7 @@ from typing import Self
 import numpy as np
 
 from pipeline.solve.fit.baseline import BOUND_GUARD_FRAC, FloatArray
-from pipeline.solve.fit.layout import NEVER_WORTH, Batch
+from pipeline.solve.fit.layout import Batch
 from pipeline.solve.fit.problem import BoolArray, IntArray
 
 NO_SHEET, FIRST, SECOND = -1, 0, 1

@@ -35,8 +35,8 @@ def sheet_reasons(tables: FitTables, best: pl.DataFrame, sheets: pl.DataFrame) -
     return (
         sheets.join(reasoned, on=["group", "paper", "is_cheaper"])
         .join(tables.groups.select("group", "group_no"), on="group")
-        .join(tables.papers.select("paper", "paper_id"), on="paper")
-        .with_columns(benefit=pl.col("sheets") * pl.col("benefit_per_sheet"), thickness_um=pl.col("um"))
+        .join(tables.papers.select("paper", "paper_id", thickness_um="effective_thickness_um"), on="paper")
+        .with_columns(benefit=pl.col("sheets") * pl.col("benefit_per_sheet"))
         .sort("volume", "option_no", "group", "paper")
     )
 
@@ -60,7 +60,9 @@ def state_rows(tables: FitTables, best: pl.DataFrame, permitted: pl.DataFrame) -
 
 
 def _sheet_figures(tables: FitTables, best: pl.DataFrame, kinds: pl.DataFrame) -> pl.DataFrame:
-    """Per group, paper and kind of option: its figures, those of the best other paper permitted, and the room."""
+    """Per group, paper and kind of option: its figures, those of the best other paper permitted, and the
+    room.
+    """
     permitted = tables.sheets.select("group", "paper", "um", "ticks", benefit="benefit_per_sheet").join(
         _named_papers(tables), on="paper"
     )
@@ -125,7 +127,7 @@ def _added(best: pl.DataFrame) -> pl.DataFrame:
 
 
 def _failings(tables: FitTables, groups: pl.DataFrame, permitted: pl.DataFrame) -> pl.DataFrame:
-    """Per volume with openings no paper suits: the properties that most of them fail on, and how many papers lack them.
+    """Per volume with openings no paper suits: what most of them fail on, and how many papers lack it.
 
     The figure shown is that of the paper which lacks least else.
     """

@@ -1,7 +1,7 @@
 """Volumes laid side by side, opening by opening, so that a few hundred are worked on in one go.
 
-Only openings that can matter are laid out: of a group no more than the headroom takes, and no paper that another
-one replaces without loss.
+Only openings that can matter are laid out: of a group no more than the headroom takes, and no paper that
+another one replaces without loss.
 """
 
 from collections.abc import Iterator
@@ -25,8 +25,8 @@ _LIKE_OPENINGS = 8
 class Layout:
     """Openings of all volumes in order of volume and opening; `start[v]` is the first of volume v.
 
-    `worth` has one row per group and one more, of nothing but NEVER_WORTH, for padding. `is_active` says by volume
-    and paper which papers can be part of a best answer.
+    `worth` has one row per group and one more, of nothing but NEVER_WORTH, for padding. `is_active` says by
+    volume and paper which papers can be part of a best answer.
     """
 
     worth: IntArray
@@ -61,8 +61,9 @@ class Batch:
 def sheet_worth(problem: Problem) -> IntArray:
     """Worth in ticks of a sheet by group and paper, NEVER_WORTH where none may lie; a last row for padding.
 
-    A MUST opening is worth more than all benefits of its volume together, so that as many as possible are served
-    before any other benefit counts. Raises ContractError when a volume's sum leaves 64-bit whole numbers.
+    A MUST opening is worth more than all benefits of its volume together, so that as many as possible are
+    served before any other benefit counts. Raises ContractError when a volume's sum leaves 64-bit whole
+    numbers.
     """
     allowed = problem.allowed()
     ticks = np.where(allowed, problem.benefit_ticks, 0)

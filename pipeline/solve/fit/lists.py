@@ -1,8 +1,8 @@
 """The best sheets of three or more papers, volume by volume: lists of undominated part answers.
 
-Openings are added one by one. A part answer is kept while none is better for no more thickness, and while the hull
-bound of the openings still to come says that it can reach the best answer known. Exact; slower than the two-paper
-tables, and only used where the policy allows more than two papers.
+Openings are added one by one. A part answer is kept while none is better for no more thickness, and while the
+hull bound of the openings still to come says that it can reach the best answer known. Exact; slower than the
+two-paper tables, and only used where the policy allows more than two papers.
 """
 
 from dataclasses import dataclass
@@ -30,7 +30,9 @@ class Openings:
 
 @dataclass(frozen=True)
 class ListAnswer:
-    """Sums by which answers are compared (greater is better, first entry first), and the paper of each opening."""
+    """Sums by which answers are compared (greater is better, first entry first), and the paper of each
+    opening.
+    """
 
     keys: IntArray
     paper: IntArray
@@ -54,7 +56,9 @@ def improve_by_lists(problem: Problem, batch: Batch, known: tuple[IntArray, IntA
 
 
 def list_answer(openings: Openings, papers: Papers, at_least: int) -> ListAnswer | None:
-    """The best answer with the papers given, in worth and then by the rules for ties; None if below `at_least`."""
+    """The best answer with the papers given, in worth and then by the rules for ties; None if below
+    `at_least`.
+    """
     steps = hull_steps(openings.worth, papers.thickness_um)
     greedy = greedy_papers(steps, openings.headroom_um, len(papers))
     at_least = max(at_least, sum(int(openings.worth[opening, paper]) for opening, paper in greedy.items()))
@@ -135,10 +139,11 @@ def _undominated(parts: IntArray) -> IntArray:
     falling = np.lexsort(-parts[::-1])
     place = np.empty(parts.shape[1], dtype=np.int64)
     place[falling] = np.arange(parts.shape[1])[::-1]
-    thin_first = np.lexsort((-place, -parts[_THICKNESS]))
+    thin_first: IntArray = np.lexsort((-place, -parts[_THICKNESS]))
     seen = np.maximum.accumulate(place[thin_first])
     is_new = np.concatenate([[True], seen[1:] > seen[:-1]])[: len(seen)]
-    return thin_first[is_new]
+    kept: IntArray = thin_first[is_new]
+    return kept
 
 
 def _traced(

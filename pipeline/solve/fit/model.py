@@ -1,7 +1,8 @@
 """The greatest benefit each volume can take, proven for every volume.
 
 One paper: greatest benefit first is optimal. Two papers: exact tables (pairs.py). Three or more: exact lists
-(lists.py). A pair is looked at only where a simple bound says that it could win. Ties as the trade model, section 5.
+(lists.py). A pair is looked at only where a simple bound says that it could win. Ties as the trade model,
+section 5.
 """
 
 from collections.abc import Iterator
@@ -133,7 +134,7 @@ class _BatchSolver:
         chosen = best_openings(
             self._worth[group, paper].T, self._batch.rank[rows].T, self._best.counts.sheets[0, rows]
         )
-        np.add.at(sheets, (group.T[chosen], paper), 1)
+        np.add.at(sheets[:, paper], group.T[chosen], 1)
 
     def _write_pair(self, sheets: IntArray, rows: IntArray, papers: PaperPair) -> None:
         counts = self._best.counts

@@ -1,7 +1,7 @@
-"""Nested options of a volume: none, parts of the best answer with the greatest benefit a sheet first, all of it.
+"""Nested options of a volume: none, parts of the best answer by greatest benefit a sheet, all of it.
 
-A volume whose best answer takes several papers may get one more: the best answer with its cheapest paper alone,
-where that costs less and no part of the best answer does better for the same money and sheets.
+A volume whose best answer takes several papers may get one more: the best answer with its cheapest paper
+alone, where that costs less and no part of the best answer does better for the same money and sheets.
 """
 
 from dataclasses import dataclass
@@ -28,8 +28,8 @@ class Options:
 def nested_options(tables: FitTables, best: pl.DataFrame, cheaper: pl.DataFrame, parts: int) -> Options:
     """All options, numbered in rising order of benefit.
 
-    `best` and `cheaper` hold placed sheets, the second by the cheapest paper alone; `parts` counts the steps from
-    nothing to all.
+    `best` and `cheaper` hold placed sheets, the second by the cheapest paper alone; `parts` counts the steps
+    from nothing to all.
     """
     steps = pl.concat([_parts(best, parts), _whole(best, ALL)])
     offered = pl.concat([steps, _worth_offering(steps, _whole(cheaper, CHEAPER))])
@@ -52,8 +52,16 @@ def nested_options(tables: FitTables, best: pl.DataFrame, cheaper: pl.DataFrame,
 
 
 def cheapest_papers(tables: FitTables, problem: Problem, best: pl.DataFrame) -> IntArray:
-    """By volume whose best answer takes several papers, the cheapest one that serves and fits; else NO_PAPER."""
-    several = best.group_by("volume").agg(pl.col("paper").n_unique()).filter(pl.col("paper") > 1)
+    """By volume whose best answer takes several papers, the cheapest one that serves and fits; else NO_PAPER.
+
+    Prices must be known of all papers compared.
+    """
+    several = (
+        best.join(tables.papers.select("paper", "price_per_m2"), on="paper")
+        .group_by("volume")
+        .agg(pl.col("paper").n_unique(), pl.col("price_per_m2").is_not_null().all().alias("is_priced"))
+        .filter(pl.col("paper") > 1, "is_priced")
+    )
     group, paper = np.nonzero(problem.allowed())
     serving = pl.DataFrame({"volume": problem.group_volume[group], "paper": paper.astype(np.int64)}).unique()
     cheapest = (
@@ -70,7 +78,7 @@ def cheapest_papers(tables: FitTables, problem: Problem, best: pl.DataFrame) -> 
 
 
 def _parts(best: pl.DataFrame, parts: int) -> pl.DataFrame:
-    """The first sheets of each best answer, greatest benefit a sheet first, in equal steps without repeats."""
+    """The first sheets of each best answer, greatest benefit first, in equal steps without repeats."""
     ordered = best.sort(
         "volume", "ticks", "group", "paper", descending=[False, True, False, False]
     ).with_columns(
@@ -119,7 +127,9 @@ def _totals(rows: pl.DataFrame) -> pl.DataFrame:
 
 
 def _worth_offering(steps: pl.DataFrame, cheaper: pl.DataFrame) -> pl.DataFrame:
-    """The cheaper answers that cost less than all of the best one, and that no step of it beats in every respect."""
+    """The cheaper answers that cost less than all of the best one, and that no step of it beats in every
+    respect.
+    """
     compared = _totals(cheaper).join(_totals(steps), on="volume", suffix="_step")
     is_beaten = (
         (pl.col("benefit_step") >= pl.col("benefit"))

@@ -1,11 +1,11 @@
 """The best sheets of two papers, proven for many volumes in one go, whatever their thicknesses.
 
-Sort the openings by what the second paper brings over the first. In some best answer every opening with the second
-paper then stands before every opening with the first (swapping two that stand the other way loses nothing). So a
-best answer is: the best n2 openings for the second paper in front of some place, and the best n1 for the first
-behind it. Tables of those bests grow opening by opening; no step depends on the unit of thickness, so papers whose
-thicknesses share no divisor cost nothing extra. Buffering, bulk and cost follow from (n1, n2) alone, which settles
-the ties exactly.
+Sort the openings by what the second paper brings over the first. In some best answer every opening with the
+second paper then stands before every opening with the first (swapping two that stand the other way loses
+nothing). So a best answer is: the best n2 openings for the second paper in front of some place, and the best
+n1 for the first behind it. Tables of those bests grow opening by opening; no step depends on the unit of
+thickness, so papers whose thicknesses share no divisor cost nothing extra. Buffering, bulk and cost follow
+from (n1, n2) alone, which settles the ties exactly.
 
 Arrays have the volumes along the last axis; `step` is a place in the sorted order.
 """
@@ -85,7 +85,7 @@ def make_pair(batch: Batch, worths: Worths, core: Core) -> Pair:
 
 
 def worth_by_second(pair: Pair) -> IntArray:
-    """Greatest worth by exact number of open second-paper sheets (row) and volume, the settled worth included.
+    """Greatest worth by exact number of open second-paper sheets (row), the settled worth included.
 
     Below 0 where so many do not fit.
     """
@@ -97,16 +97,19 @@ def worth_by_second(pair: Pair) -> IntArray:
         _add_opening(table, pair.first[step])
         np.take(table.reshape(-1), cell, out=behind[step], mode="clip")
     front = _no_sheets(len(cell), volumes)
-    best = front + behind[0]
+    best: IntArray = front + behind[0]
     for step in range(steps):
         _add_opening(front, pair.second[step])
         np.maximum(best, front + behind[step + 1], out=best)
     best[pair.most_first < 0] = NEVER_WORTH
-    return best + pair.settled.worth
+    best += pair.settled.worth
+    return best
 
 
 def first_counts(pair: Pair, second_count: IntArray, worth: IntArray) -> BoolArray:
-    """Which numbers of open first-paper sheets (row) reach `worth` beside `second_count` open ones, by volume."""
+    """Which numbers of open first-paper sheets (row) reach `worth` beside `second_count` open ones, by
+    volume.
+    """
     steps, volumes = pair.first.shape
     every = np.arange(volumes)
     front = _no_sheets(int(second_count.max(initial=0)) + 1, volumes)

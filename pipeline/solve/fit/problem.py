@@ -63,9 +63,9 @@ class Papers:
 class Problem:
     """Volumes with their groups of like openings.
 
-    `group_volume` rises; `benefit_ticks` has a row per group and a column per paper, NOT_PERMITTED where the paper
-    may not lie; `opening_rank` holds, group after group, the order of each of its openings within the volume,
-    rising within a group. A sheet must reach `floor_ticks`, but where the group is marked MUST.
+    `group_volume` rises; `benefit_ticks` has a row per group and a column per paper, NOT_PERMITTED where the
+    paper may not lie; `opening_rank` holds, group after group, the order of each of its openings within the
+    volume, rising within a group. A sheet must reach `floor_ticks`, but where the group is marked MUST.
     """
 
     papers: Papers

@@ -117,11 +117,8 @@ def _treat_first(volume: VolumeFigures, _: Limits) -> str:
 
 def _no_paper(volume: VolumeFigures, limits: Limits) -> str:
     others = volume.hazard_openings - volume.no_paper_openings
-    below = (
-        f"; the other {others} stay below the floor of {losses(limits.floor_benefit)} a sheet"
-        if others
-        else ""
-    )
+    floor = losses(limits.floor_benefit)
+    below = f"; {others} more below the floor of {floor} a sheet" if others else ""
     failing = volume.failing or "the list has no paper"
     return f"no paper suits {plural(volume.no_paper_openings, 'opening')}: {failing}{below}"
 
@@ -144,18 +141,16 @@ def _prioritised(volume: VolumeFigures, limits: Limits) -> str:
         left_um = volume.headroom_um - volume.added_um
         causes.append(
             f"{volume.bare_for_room} for headroom (thickness left {left_um} of {volume.headroom_um} µm, "
-            f"{_binding_limit(volume)}; thinnest sheet for them {volume.least_um} µm)"
+            f"{_binding_limit(volume)}; thinnest sheet that would serve {volume.least_um} µm)"
         )
     if volume.bare_for_papers:
         causes.append(
             f"{volume.bare_for_papers} for the paper limit "
             f"({plural(limits.max_papers, 'paper')} a volume, and those taken do not suit them)"
         )
-    bare = volume.bare_for_room + volume.bare_for_papers
-    verb = "goes" if bare == 1 else "go"
     return (
-        f"{volume.sheets} of {plural(volume.wanted_openings, 'opening')} {'get' if volume.sheets != 1 else 'gets'} "
-        f"a sheet, greatest benefit first; {bare} {verb} without: {', '.join(causes)}{_without_paper(volume)}"
+        f"{volume.sheets} of {plural(volume.wanted_openings, 'opening')} served, greatest benefit first; "
+        f"without a sheet: {', '.join(causes)}{_without_paper(volume)}"
     )
 
 

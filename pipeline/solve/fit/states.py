@@ -10,10 +10,10 @@ from pipeline.solve.fit.tables import FitTables
 
 
 def group_figures(tables: FitTables, best: pl.DataFrame) -> pl.DataFrame:
-    """One row per group: best permitted sheet, whether it reaches the floor, sheets planned, why openings go bare.
+    """One row per group: best permitted sheet, sheets planned, and why openings go bare.
 
-    `short_of` is blank, `room` or `papers` (the papers taken do not suit the group and their limit is reached);
-    `least_um` is the thinnest sheet that would have served.
+    `short_of` is blank, `room` or `papers` (the papers taken do not suit the group and their limit is
+    reached); `least_um` is the thinnest sheet that would have served.
     """
     reaching = tables.sheets.filter(
         pl.col("ticks") >= pl.max_horizontal(pl.lit(tables.floor_ticks), pl.lit(1))

@@ -1,6 +1,7 @@
 """Tables to Problem and back. Benefits become whole ticks of 1e-12 page-equivalents, thicknesses whole um.
 
-Two benefits closer than a tick count as equal, so a choice is at most (sheets x 1e-12) from the best in decimals.
+Two benefits closer than a tick count as equal, so a choice is at most (sheets x 1e-12) from the best in
+decimals.
 """
 
 from collections.abc import Mapping
@@ -28,11 +29,11 @@ _NO_PLACE = 1 << 40
 
 @dataclass(frozen=True)
 class FitTables:
-    """What the stage reads, keyed by position: `paper`, `volume` and `group` are rows of the first three frames.
+    """What the stage reads; `paper`, `volume` and `group` number the rows of the first three frames.
 
     papers: paper_id order, with `um`, `price` (the dearest where unknown). volumes: volume_id order, with
-    `is_planned` (not on hold, joints not split). groups: volume_id, group_no order, with `volume`. sheets: one row
-    per group and permitted paper, with `ticks`.
+    `is_planned` (not on hold, joints not split). groups: volume_id, group_no order, with `volume`. sheets:
+    one row per group and permitted paper, with `ticks`.
     """
 
     papers: pl.DataFrame
@@ -100,7 +101,9 @@ def fit_problem(tables: FitTables) -> Problem:
 
 
 def placed_sheets(tables: FitTables, solution: Solution) -> pl.DataFrame:
-    """One row per group and paper that gets sheets: volume, group, paper, sheets, benefit_per_sheet, ticks, um."""
+    """One row per group and paper that gets sheets: volume, group, paper, sheets, benefit_per_sheet, ticks,
+    um.
+    """
     group, paper = np.nonzero(solution.sheets)
     placed = pl.DataFrame(
         {
@@ -148,7 +151,9 @@ def _volumes(frames: Mapping[str, pl.DataFrame]) -> pl.DataFrame:
 
 
 def _opening_ranks(groups: pl.DataFrame) -> IntArray:
-    """Order of each opening within its volume, group after group; noted places first, then the order of groups."""
+    """Order of each opening within its volume, group after group; noted places first, then the order of
+    groups.
+    """
     edges = pl.col("openings").str.split("-")
     listed = (
         groups.filter(pl.col("openings").is_not_null())

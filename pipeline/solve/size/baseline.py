@@ -4,16 +4,26 @@ The planner's usual way gives each volume a size of its own (`own_sizes`); the g
 it and the start of the search; windows of which no two overlap are a bound anyone can check.
 """
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 import networkx as nx
+import numpy as np
 
 from pipeline.solve.size.cliques import Clique
-from pipeline.solve.size.costs import Cost
+from pipeline.solve.size.costs import Costs
 from pipeline.solve.size.problem import Leaf, Rectangle, Window, shared_rectangle
 
-Served = dict[Leaf, list[Window]]
+Served = dict[Leaf, list[int]]
+"""Leaves and the windows, by number, that each serves."""
+
+
+class Aim(NamedTuple):
+    """What leaves are placed for: least `cost`, then least `tie`."""
+
+    cost: Costs
+    tie: Costs
 
 
 def own_sizes(windows: Sequence[Window]) -> int:
@@ -47,62 +57,62 @@ def find_strangers(rectangles: Sequence[Rectangle], graph: "nx.Graph[int]") -> t
     return tuple(sorted(found))
 
 
-def serve(windows: Sequence[Window], leaves: Iterable[Leaf], cost: Cost) -> Served:
+def serve(numbers: Iterable[int], leaves: Iterable[Leaf], costs: Costs) -> Served:
     """Each window given to the leaf that costs it least; leaves that nobody takes are left out.
 
     Raises ValueError when a window holds none of the leaves.
     """
     ordered = sorted(leaves)
     served: Served = {}
-    for window in windows:
-        held = [leaf for leaf in _near(ordered, window.rectangle) if window.rectangle.holds(leaf)]
-        served.setdefault(min(held, key=lambda leaf: (cost(window, leaf), leaf)), []).append(window)
+    for number in numbers:
+        held = _held(ordered, costs.rectangles[number])
+        if not held:
+            raise ValueError(f"window {number} holds none of the leaves")
+        _, leaf = min((costs.at(number, leaf), leaf) for leaf in held)
+        served.setdefault(leaf, []).append(number)
     return served
 
 
-def _near(ordered: Sequence[Leaf], rectangle: Rectangle) -> Sequence[Leaf]:
-    """Leaves whose width the rectangle holds."""
-    first = bisect_left(ordered, rectangle.least_width_ticks, key=lambda leaf: leaf.width_ticks)
-    last = bisect_right(ordered, rectangle.most_width_ticks, key=lambda leaf: leaf.width_ticks)
-    return ordered[first:last]
+def _held(ordered: Sequence[Leaf], rectangle: Rectangle) -> list[Leaf]:
+    first = bisect_left(ordered, (rectangle.least_width_ticks,))
+    last = bisect_left(ordered, (rectangle.most_width_ticks + 1,))
+    return [leaf for leaf in ordered[first:last] if rectangle.holds(leaf)]
 
 
-def best_leaf(windows: Sequence[Window], cost: Cost, tie: Cost) -> Leaf:
-    """The leaf all windows accept that costs them least; then least by `tie`, then the widest and highest.
+def best_leaf(numbers: Sequence[int], aim: Aim) -> Leaf:
+    """The leaf all windows accept that costs them least; then least by the tie, then the widest and highest.
 
     Raises ValueError when they share none.
     """
-
-    def total(leaf: Leaf) -> tuple[int, int, int, int]:
-        return (
-            sum(cost(window, leaf) for window in windows),
-            sum(tie(window, leaf) for window in windows),
-            -leaf.width_ticks,
-            -leaf.height_ticks,
-        )
-
-    return min(shared_rectangle(windows).leaves(), key=total)
+    shared = shared_rectangle([aim.cost.rectangles[number] for number in numbers])
+    if shared.is_empty():
+        raise ValueError(f"windows {list(numbers)} share no leaf")
+    cost, tie = aim.cost.over(numbers, shared), aim.tie.over(numbers, shared)
+    rows, columns = np.nonzero(cost == cost.min())
+    best = min(zip(tie[rows, columns].tolist(), (-rows).tolist(), (-columns).tolist(), strict=True))
+    return Leaf(shared.least_width_ticks - best[1], shared.least_height_ticks - best[2])
 
 
-def total_cost(served: Served, cost: Cost) -> int:
+def total_cost(served: Served, costs: Costs) -> int:
     """Cost of all windows at the leaves they are given."""
-    return sum(cost(window, leaf) for leaf, members in served.items() for window in members)
+    return sum(costs.at(number, leaf) for leaf, numbers in served.items() for number in numbers)
 
 
-def settle(windows: Sequence[Window], leaves: Iterable[Leaf], cost: Cost, tie: Cost) -> Served:
+def totals(served: Served, aim: Aim) -> tuple[int, int]:
+    """Cost and tie of a placing: of two the lesser is the better."""
+    return total_cost(served, aim.cost), total_cost(served, aim.tie)
+
+
+def settle(numbers: Sequence[int], leaves: Iterable[Leaf], aim: Aim) -> Served:
     """Leaves moved to where their windows want them and windows to their cheapest leaf, in turn, while it helps."""
-
-    def totals(served: Served) -> tuple[int, int]:
-        return total_cost(served, cost), total_cost(served, tie)
-
-    served = serve(windows, leaves, cost)
+    served = serve(numbers, leaves, aim.cost)
     while True:
-        moved = serve(windows, {best_leaf(members, cost, tie) for members in served.values()}, cost)
-        if totals(moved) >= totals(served):
+        moved = serve(numbers, {best_leaf(members, aim) for members in served.values()}, aim.cost)
+        if totals(moved, aim) >= totals(served, aim):
             return served
         served = moved
 
 
-def least_cost_alone(windows: Iterable[Window], cost: Cost) -> int:
+def least_cost_alone(numbers: Iterable[int], costs: Costs) -> int:
     """Cost of all windows if each had the leaf it likes best: no cover costs less."""
-    return sum(min(cost(window, leaf) for leaf in window.rectangle.leaves()) for window in windows)
+    return sum(costs.least(number) for number in numbers)

@@ -11,10 +11,11 @@ from typing import NamedTuple
 
 import highspy
 import numpy as np
+import numpy.typing as npt
 
 from pipeline.solve.size.cliques import Clique
-from pipeline.solve.size.costs import Cost
-from pipeline.solve.size.problem import Leaf, Window
+from pipeline.solve.size.costs import Costs
+from pipeline.solve.size.problem import Leaf
 
 DUAL_PARTS = 1_000_000
 """Prices of the relaxed cover are cut down to whole millionths, so that its bound is exact arithmetic."""
@@ -32,6 +33,7 @@ class Limits:
     place_pairs: int = 3_000
     place_nodes: int = 50
     block_cliques: int = 40
+    mending_rounds: int = 2
     block_leaves: int = 4
     emergency_seconds: float = 60.0
 
@@ -92,7 +94,7 @@ class Programme:
         return Answer(values, float(info.mip_dual_bound), limit_hit)
 
     def relax(self, limits: Limits) -> tuple[tuple[float, ...], tuple[float, ...]]:
-        """Column values and row prices of the programme without whole numbers."""
+        """Column values and row prices of the programme without whole numbers, columns not held to 1."""
         solver = self._solver(limits, relaxed=True)
         solver.run()
         solution = solver.getSolution()
@@ -116,7 +118,8 @@ class Programme:
         lp = highspy.HighsLp()
         lp.num_col_, lp.num_row_ = len(self.costs), len(self.lower)
         lp.col_cost_ = np.array(self.costs)
-        lp.col_lower_, lp.col_upper_ = np.zeros(lp.num_col_), np.ones(lp.num_col_)
+        most = highspy.kHighsInf if relaxed else 1.0
+        lp.col_lower_, lp.col_upper_ = np.zeros(lp.num_col_), np.full(lp.num_col_, most)
         lp.row_lower_, lp.row_upper_ = np.array(self.lower), np.array(self.upper)
         lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
         lp.a_matrix_.start_ = np.array([*self.starts, len(self.indices)], dtype=np.int32)
@@ -222,29 +225,34 @@ def _least_costs(candidates: Iterable[Candidate], window_count: int) -> list[int
     return [min(costs) for costs in offers]
 
 
-def candidate_leaves(windows: Sequence[Window], cost: Cost) -> list[Candidate]:
-    """Leaves worth considering: of those that the same windows accept, none that another beats for each of them."""
+def candidate_leaves(numbers: Sequence[int], costs: Costs) -> list[Candidate]:
+    """Leaves worth considering: of those that the same windows accept, none that another beats for each of them.
+
+    Members are counted from 0 in the order of `numbers`.
+    """
     accepting: dict[Leaf, list[int]] = {}
-    for number, window in enumerate(windows):
-        for leaf in window.rectangle.leaves():
-            accepting.setdefault(leaf, []).append(number)
+    for member, number in enumerate(numbers):
+        for leaf in costs.rectangles[number].leaves():
+            accepting.setdefault(leaf, []).append(member)
     alike: dict[tuple[int, ...], list[Leaf]] = {}
-    for leaf in sorted(accepting):
-        alike.setdefault(tuple(accepting[leaf]), []).append(leaf)
-    return [
-        candidate
-        for members, leaves in alike.items()
-        for candidate in _unbeaten(
-            [Candidate(leaf, members, tuple(cost(windows[n], leaf) for n in members)) for leaf in leaves]
-        )
-    ]
+    for leaf, members in accepting.items():
+        alike.setdefault(tuple(members), []).append(leaf)
+    found: list[Candidate] = []
+    for members, leaves in alike.items():
+        sides = np.array(leaves, dtype=np.int64)
+        table = np.column_stack([costs.of(numbers[member], sides) for member in members])
+        for row in _unbeaten(table):
+            found.append(Candidate(leaves[row], members, tuple(table[row].tolist())))
+    return sorted(found)
 
 
-def _unbeaten(candidates: list[Candidate]) -> list[Candidate]:
-    """Candidates that no other of the list equals or beats for every window; of equals the first."""
-    costs = np.array([candidate.costs for candidate in candidates])
+def _unbeaten(table: npt.NDArray[np.int64]) -> list[int]:
+    """Rows that no other row equals or beats in every column; of equal rows the first."""
+    is_best = (table == table.min(axis=0)).all(axis=1)
+    if is_best.any():
+        return [int(is_best.argmax())]
     kept: list[int] = []
-    for number in np.lexsort((np.arange(len(costs)), costs.sum(axis=1))):
-        if not any((costs[other] <= costs[number]).all() for other in kept):
-            kept.append(int(number))
-    return [candidates[number] for number in sorted(kept)]
+    for row in np.argsort(table.sum(axis=1), kind="stable"):
+        if not (table[kept] <= table[row]).all(axis=1).any():
+            kept.append(int(row))
+    return kept

@@ -8,10 +8,16 @@ import math
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+import numpy as np
+import numpy.typing as npt
 import polars as pl
 
 from pipeline import units
 from pipeline.stages.frames import Frames, figures
+
+Ticks = npt.NDArray[np.int64]
+UNFIT = np.iinfo(np.int64).max
+"""Stands for the paper of a leaf that does not come off a parent."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,18 +40,33 @@ class Parent:
         """Whether one leaf of these sides comes off the parent."""
         return width_ticks <= self.along_leaf_width_ticks and height_ticks <= self.along_leaf_height_ticks
 
-    def paper_mm2(self, width_ticks: int, height_ticks: int) -> int:
-        """Paper that one leaf takes when the parent is cut into such leaves, mm2, rounded up."""
-        columns = self.along_leaf_width_ticks // width_ticks
-        rows = self.along_leaf_height_ticks // height_ticks
-        pieces = columns * rows
+    def paper_mm2(self, widths_ticks: Ticks, heights_ticks: Ticks) -> Ticks:
+        """Paper that one leaf takes when the parent is cut into such leaves, mm2, rounded up; UNFIT where none fits.
+
+        Widths and heights are arrays that broadcast against each other.
+        """
+        columns = self.along_leaf_width_ticks // widths_ticks
+        rows = self.along_leaf_height_ticks // heights_ticks
+        worth, parts = self._worth_used(columns * widths_ticks, rows * heights_ticks)
+        pieces = columns * rows * parts
+        return np.where(pieces > 0, -(-worth // np.maximum(pieces, 1)), UNFIT)
+
+    def _worth_used(self, used_width: Ticks, used_height: Ticks) -> tuple[Ticks, int]:
+        """Worth of the parent, or of the part of it that is cut off the roll, and what it is to be divided by."""
         if not self.free_side:
-            return -(-self.worth_mm2 // pieces)
-        whole, used = self.along_leaf_width_ticks, columns * width_ticks
-        if self.free_side == "height":
-            whole, used = self.along_leaf_height_ticks, rows * height_ticks
-        share = self.worth_mm2 * (used + self.free_trim_ticks)
-        return -(-share // (pieces * (whole + self.free_trim_ticks)))
+            return np.full_like(used_width * used_height, self.worth_mm2), 1
+        is_width = self.free_side == "width"
+        whole = self.along_leaf_width_ticks if is_width else self.along_leaf_height_ticks
+        used = (used_width + 0 * used_height) if is_width else (used_height + 0 * used_width)
+        return self.worth_mm2 * (used + self.free_trim_ticks), whole + self.free_trim_ticks
+
+
+def paper_mm2(parents: tuple[Parent, ...], widths_ticks: Ticks, heights_ticks: Ticks) -> Ticks:
+    """Paper one leaf takes off the best parent, mm2. Without parents 0; off none, two of the largest parents."""
+    paper = np.full(np.broadcast_shapes(widths_ticks.shape, heights_ticks.shape), UNFIT, dtype=np.int64)
+    for parent in parents:
+        paper = np.minimum(paper, parent.paper_mm2(widths_ticks, heights_ticks))
+    return np.where(paper == UNFIT, 2 * max((parent.worth_mm2 for parent in parents), default=0), paper)
 
 
 def reached_sides(parents: tuple[Parent, ...]) -> list[tuple[int, int]]:

@@ -4,7 +4,7 @@ Sides are whole ticks (0.5 mm, or 1/32 in where the lab works in inches); distan
 is mm2 of the paper's cheapest stock. Windows whose figures are alike are one window here. Trade model, section 6.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -42,6 +42,14 @@ class Rectangle(NamedTuple):
         """Whether no leaf lies in the rectangle."""
         return (
             self.least_width_ticks > self.most_width_ticks or self.least_height_ticks > self.most_height_ticks
+        )
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Numbers of widths and of heights."""
+        return (
+            self.most_width_ticks - self.least_width_ticks + 1,
+            self.most_height_ticks - self.least_height_ticks + 1,
         )
 
     def leaves(self) -> list[Leaf]:
@@ -108,9 +116,8 @@ class SizeSolution:
     strangers: tuple[int, ...]
 
 
-def shared_rectangle(windows: Iterable[Window]) -> Rectangle:
-    """The leaves that all of the windows accept; empty when they share none. Raises ValueError without windows."""
-    rectangles = [window.rectangle for window in windows]
+def shared_rectangle(rectangles: Collection[Rectangle]) -> Rectangle:
+    """The leaves that lie in all of the rectangles; empty when they share none. Raises ValueError without any."""
     return Rectangle(
         max(rectangle.least_width_ticks for rectangle in rectangles),
         min(rectangle.most_width_ticks for rectangle in rectangles),
@@ -122,7 +129,8 @@ def shared_rectangle(windows: Iterable[Window]) -> Rectangle:
 def admissible_leaves(problem: SizeProblem, solution: SizeSolution) -> tuple[Rectangle, ...]:
     """For each cut size, every leaf that would serve its windows as well."""
     return tuple(
-        shared_rectangle(problem.windows[number] for number in size.windows) for size in solution.sizes
+        shared_rectangle([problem.windows[number].rectangle for number in size.windows])
+        for size in solution.sizes
     )
 
 

@@ -6,24 +6,27 @@ paper. Both are kept, so that what the sheet in view saves can be told.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import chain
 
 import networkx as nx
 
 from pipeline.solve.size.baseline import (
+    Aim,
     Served,
     find_strangers,
     greedy_cover,
     least_cost_alone,
-    serve,
     settle,
     total_cost,
+    totals,
 )
 from pipeline.solve.size.cliques import Clique, components, maximal_cliques, overlap_graph, reduce_cover
-from pipeline.solve.size.costs import Cost, LeafCosts
+from pipeline.solve.size.costs import in_view_mm2, off_ideal_um, taken_paper_mm2
 from pipeline.solve.size.model import CoverModel, Limits, PlaceModel, candidate_leaves
-from pipeline.solve.size.problem import CutSize, Leaf, Rectangle, SizeProblem, SizeSolution, Window
+from pipeline.solve.size.problem import CutSize, Leaf, Rectangle, SizeProblem, SizeSolution
+
+TOO_LARGE = "part too large to search whole"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,11 +62,9 @@ class SizeAnswer:
 def solve_sizes(problem: SizeProblem, limits: Limits) -> SizeAnswer:
     """Cut sizes of one paper: the fewest, then the best placed. Needs at least one window."""
     cover = smallest_cover([window.rectangle for window in problem.windows], limits)
-    costs = LeafCosts(problem)
-    nearest = place_leaves(problem.windows, cover.leaves, Aim(costs.off_ideal_um, costs.paper_mm2), limits)
-    in_view = place_leaves(
-        problem.windows, tuple(nearest.served), Aim(costs.in_view_mm2, costs.off_ideal_um), limits
-    )
+    off_ideal = off_ideal_um(problem)
+    nearest = place_leaves(cover.leaves, Aim(off_ideal, taken_paper_mm2(problem)), limits)
+    in_view = place_leaves(tuple(nearest.served), Aim(in_view_mm2(problem), off_ideal), limits)
     return SizeAnswer(
         solution=_solution(problem, in_view, cover),
         nearest_solution=_solution(problem, nearest, cover),
@@ -123,8 +124,9 @@ def _cover_part(cliques: list[Clique], limits: Limits) -> tuple[list[Clique], in
         return (found if found and len(found) <= len(greedy) else greedy), bound, limit_hit
     taken, bound = model.relaxed(limits)
     chosen = _rounded(windows, cliques, taken)
-    chosen = _mended(chosen, cliques, limits)
-    return chosen, bound, "" if len(chosen) == bound else "part too large to search whole"
+    for _ in range(limits.mending_rounds):
+        chosen = _mended(chosen, cliques, limits)
+    return chosen, bound, "" if len(chosen) == bound else TOO_LARGE
 
 
 def _rounded(windows: Clique, cliques: Sequence[Clique], taken: Sequence[float]) -> list[Clique]:
@@ -136,9 +138,8 @@ def _rounded(windows: Clique, cliques: Sequence[Clique], taken: Sequence[float])
 
 def _mended(chosen: list[Clique], cliques: Sequence[Clique], limits: Limits) -> list[Clique]:
     """The cover with block after block of neighbouring cliques replaced by fewer, where fewer will do."""
-    seeds = sorted(set(chain(*chosen)))
     seen: set[int] = set()
-    for seed in seeds:
+    for seed in sorted(set(chain(*chosen))):
         if seed in seen:
             continue
         block = _block(seed, chosen, cliques, limits.block_cliques)
@@ -165,75 +166,52 @@ def _block(seed: int, chosen: Sequence[Clique], cliques: Sequence[Clique], size:
     return block
 
 
-@dataclass(frozen=True)
-class Aim:
-    """What leaves are placed for: least `cost`, then least `tie`."""
-
-    cost: Cost
-    tie: Cost
-
-
-def place_leaves(
-    windows: Sequence[Window], leaves: Sequence[Leaf], aim: Aim, limits: Limits
-) -> Placing:
+def place_leaves(leaves: Sequence[Leaf], aim: Aim, limits: Limits) -> Placing:
     """As many leaves as given, placed and shared out so that the windows' cost is least.
 
     Windows that do not hang together by overlaps are placed apart, each lot with as many leaves as it has now:
     where that is the fewest, no better placing has another share. Lots too large to be searched whole are bettered
     in blocks; their bound is what the windows would cost if each had the leaf it likes best.
     """
+    rectangles = aim.cost.rectangles
+    settled = settle(range(len(rectangles)), leaves, aim)
+    leaf_of = {number: leaf for leaf, members in settled.items() for number in members}
     served: Served = {}
     bound, limits_hit = 0, set[str]()
-    settled = settle(windows, leaves, aim.cost, aim.tie)
-    leaf_of = {window: leaf for leaf, members in settled.items() for window in members}
-    graph = overlap_graph([window.rectangle for window in windows])
-    for component in components(graph):
-        lot = [windows[number] for number in component]
-        placed = _place_lot(lot, sorted({leaf_of[window] for window in lot}), aim, limits)
+    for lot in components(overlap_graph(rectangles)):
+        placed = _place_lot(lot, sorted({leaf_of[number] for number in lot}), aim, limits)
         served |= placed.served
         bound += placed.bound
         limits_hit |= {placed.limit_hit} - {""}
-    return Placing(
-        served=served,
-        cost=total_cost(served, aim.cost),
-        bound=bound,
-        limit_hit=", ".join(sorted(limits_hit)),
-    )
-
-
-def _place_lot(lot: list[Window], leaves: list[Leaf], aim: Aim, limits: Limits) -> Placing:
-    """Leaves of windows that hang together."""
-    served = settle(lot, leaves, aim.cost, aim.tie)
     cost = total_cost(served, aim.cost)
-    if len(leaves) == 1:
+    return Placing(served=served, cost=cost, bound=bound, limit_hit=", ".join(sorted(limits_hit)))
+
+
+def _place_lot(lot: list[int], leaves: list[Leaf], aim: Aim, limits: Limits) -> Placing:
+    """Leaves of windows that hang together."""
+    served = settle(lot, leaves, aim)
+    cost, alone = total_cost(served, aim.cost), least_cost_alone(lot, aim.cost)
+    if len(leaves) == 1 or cost == alone:
         return Placing(served=served, cost=cost, bound=cost, limit_hit="")
     found = _placed_exactly(lot, served, aim, limits)
     if found is not None:
         return found
     served = _bettered(served, aim, limits)
-    return Placing(
-        served=served,
-        cost=total_cost(served, aim.cost),
-        bound=least_cost_alone(lot, aim.cost),
-        limit_hit="part too large to search whole",
-    )
+    cost = total_cost(served, aim.cost)
+    return Placing(served=served, cost=cost, bound=alone, limit_hit=TOO_LARGE)
 
 
-def _placed_exactly(lot: list[Window], served: Served, aim: Aim, limits: Limits) -> Placing | None:
+def _placed_exactly(lot: list[int], served: Served, aim: Aim, limits: Limits) -> Placing | None:
     """The least-cost placing of as many leaves as serve the lot now; None where the search would be too large."""
     candidates = candidate_leaves(lot, aim.cost)
     if sum(len(candidate.members) for candidate in candidates) > limits.place_pairs:
         return None
     found, bound, limit_hit = PlaceModel(candidates, len(lot), len(served)).search(limits)
     if found:
-        better = settle(lot, found, aim.cost, aim.tie)
-        if _totals(better, aim) < _totals(served, aim):
+        better = settle(lot, found, aim)
+        if totals(better, aim) < totals(served, aim):
             served = better
     return Placing(served=served, cost=total_cost(served, aim.cost), bound=bound, limit_hit=limit_hit)
-
-
-def _totals(served: Served, aim: Aim) -> tuple[int, int]:
-    return total_cost(served, aim.cost), total_cost(served, aim.tie)
 
 
 def _bettered(served: Served, aim: Aim, limits: Limits) -> Served:
@@ -244,13 +222,11 @@ def _bettered(served: Served, aim: Aim, limits: Limits) -> Served:
         near = sorted(served, key=lambda leaf: (_steps_apart(leaf, seed), leaf))[: limits.block_leaves]
         block = {leaf: served[leaf] for leaf in near}
         waiting = [leaf for leaf in waiting if leaf not in block]
-        lot = [window for members in block.values() for window in members]
-        placed = _placed_exactly(lot, block, aim, limits)
-        if placed is not None and _totals(placed.served, aim) < _totals(block, aim):
+        placed = _placed_exactly(sorted(chain(*block.values())), block, aim, limits)
+        if placed is not None and totals(placed.served, aim) < totals(block, aim):
             served = {leaf: members for leaf, members in served.items() if leaf not in block}
             served |= placed.served
-    windows = [window for members in served.values() for window in members]
-    return settle(windows, served, aim.cost, aim.tie)
+    return settle(sorted(chain(*served.values())), served, aim)
 
 
 def _steps_apart(one: Leaf, other: Leaf) -> int:
@@ -260,7 +236,6 @@ def _steps_apart(one: Leaf, other: Leaf) -> int:
 
 def _solution(problem: SizeProblem, placing: Placing, cover: Cover) -> SizeSolution:
     """The placing as a solution: highest leaf first, then widest."""
-    number_of = {window: number for number, window in enumerate(problem.windows)}
     leaves = sorted(placing.served, key=lambda leaf: (-leaf.height_ticks, -leaf.width_ticks))
     rectangles = [window.rectangle for window in problem.windows]
     strangers = find_strangers(rectangles, overlap_graph(rectangles))
@@ -269,7 +244,7 @@ def _solution(problem: SizeProblem, placing: Placing, cover: Cover) -> SizeSolut
         sizes=tuple(
             CutSize(
                 leaf=leaf,
-                windows=tuple(sorted(number_of[window] for window in placing.served[leaf])),
+                windows=tuple(sorted(placing.served[leaf])),
             )
             for leaf in leaves
         ),

@@ -1,0 +1,153 @@
+"""The cuts of a pattern in order, with gauge settings, worked by hand; every edge of every piece is cut."""
+
+from itertools import accumulate
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pipeline.errors import ContractError
+from pipeline.outputs.cut_sequence import OFFCUT, Box, Cut, cut_sequence, sheet_box
+
+TRIM_UM = 3_000
+
+
+def pattern(
+    width_mm: float, length_mm: float, *, first_cut: str = "across_width", trim_mm: float = 3.0
+) -> dict[str, Any]:
+    return {
+        "pattern_id": "P1",
+        "sheet_width_mm": width_mm,
+        "sheet_length_mm": length_mm,
+        "first_cut": first_cut,
+        "trim_mm": trim_mm,
+    }
+
+
+def box(x_mm: float, y_mm: float, width_mm: float, length_mm: float, label: str = "A") -> Box:
+    um = [round(value * 1000) for value in (x_mm, y_mm, x_mm + width_mm, y_mm + length_mm)]
+    return Box(um[0], um[1], um[2], um[3], label)
+
+
+def lines(cuts: tuple[Cut, ...]) -> list[tuple[int, str, float, str, str]]:
+    return [(cut.number, cut.knife, cut.gauge_um / 1000, cut.falls, cut.stays) for cut in cuts]
+
+
+def test_two_strips_with_an_offcut_and_a_trim_within_a_strip() -> None:
+    """A sheet of 700 × 1000: two strips of A, A, B; B is lower than its strip; the far end is an off-cut."""
+    pieces = [
+        piece
+        for y in (0, 310)
+        for piece in (box(0, y, 240, 310), box(240, y, 240, 310), box(480, y, 200, 280, "B"))
+    ]
+    plan = cut_sequence(pattern(700, 1000), pieces, [box(0, 620, 694, 374, OFFCUT)])
+    assert plan.has_whole_offcuts
+    assert lines(plan.cuts) == [
+        (1, "across the width", 997.0, "trim", "the rest"),
+        (2, "across the width", 994.0, "waste", "strip 1, strip 2, off-cut"),
+        (3, "across the width", 620.0, OFFCUT, "strip 1, strip 2"),
+        (4, "across the width", 310.0, "strip 2", "strip 1"),
+        (5, "along the length", 697.0, "trim", "the rest"),
+        (6, "along the length", 680.0, "waste", "2 × A, B"),
+        (7, "along the length", 480.0, "B", "2 × A"),
+        (8, "along the length", 240.0, "A", "A"),
+        (9, "across the width", 280.0, "waste", "B"),
+    ]
+    assert [cut.turn_after for cut in plan.cuts] == [
+        True,
+        False,
+        False,
+        False,
+        True,
+        False,
+        False,
+        False,
+        False,
+    ]
+    assert plan.cuts[4].piles == ("strip 1", "strip 2")
+
+
+def test_one_piece_without_trim_needs_two_cuts() -> None:
+    plan = cut_sequence(pattern(500, 700, trim_mm=0), [box(0, 0, 200, 300)], [])
+    assert lines(plan.cuts) == [
+        (1, "across the width", 300.0, "waste", "strip 1"),
+        (2, "along the length", 200.0, "waste", "A"),
+    ]
+
+
+def test_a_piece_as_large_as_the_sheet_needs_no_cut() -> None:
+    assert cut_sequence(pattern(500, 700, trim_mm=0), [box(0, 0, 500, 700)], []).cuts == ()
+
+
+def test_the_first_cut_may_run_along_the_length() -> None:
+    pieces = [box(0, 0, 200, 300), box(200, 0, 200, 300)]
+    plan = cut_sequence(pattern(406, 306, first_cut="across_length"), pieces, [])
+    assert [cut.knife for cut in plan.cuts] == ["along the length"] * 3 + ["across the width"] * 2
+
+
+def test_an_offcut_across_strips_is_cut_through_and_said_so() -> None:
+    pieces = [box(0, 0, 200, 300), box(0, 300, 200, 300)]
+    plan = cut_sequence(pattern(506, 606), pieces, [box(200, 0, 300, 600, OFFCUT)])
+    assert not plan.has_whole_offcuts
+    assert plan.cuts[2].gauge_um == 300_000
+
+
+def test_a_pinwheel_cannot_be_cut() -> None:
+    pieces = [box(0, 0, 200, 100), box(200, 0, 100, 200), box(100, 200, 200, 100), box(0, 100, 100, 200)]
+    with pytest.raises(ContractError, match="edge to edge"):
+        cut_sequence(pattern(306, 306), pieces, [])
+
+
+@st.composite
+def two_stage(draw: st.DrawFn) -> tuple[dict[str, Any], list[Box]]:
+    """A sheet with strips of pieces, some lower than their strip."""
+    side = st.integers(60, 200)
+    strips = draw(st.lists(st.tuples(side, st.lists(side, min_size=1, max_size=4)), min_size=1, max_size=4))
+    tops = [0, *accumulate(height for height, _ in strips)]
+    pieces = []
+    for (height, widths), y in zip(strips, tops[:-1], strict=True):
+        xs = [0, *accumulate(widths)]
+        lower = draw(st.integers(0, 20))
+        pieces += [
+            box(x, y, w, height - (lower if place == len(widths) - 1 else 0), chr(65 + w % 5))
+            for place, (x, w) in enumerate(zip(xs[:-1], widths, strict=True))
+        ]
+    widest = max(piece.right_um for piece in pieces) / 1000
+    rest = draw(st.sampled_from((0, 40)))
+    return pattern(widest + 6 + rest, tops[-1] + 6 + rest), pieces
+
+
+@given(two_stage())
+@settings(max_examples=60, deadline=None, derandomize=True)
+def test_every_edge_of_every_piece_lies_on_a_cut(case: tuple[dict[str, Any], list[Box]]) -> None:
+    sheet, pieces = case
+    cuts = cut_sequence(sheet, pieces, []).cuts
+    assert [cut.number for cut in cuts] == list(range(1, len(cuts) + 1))
+    drawn = [line for cut in cuts for line in cut.lines]
+    outer = sheet_box(sheet)
+    for piece in pieces:
+        for x in (piece.x_um, piece.right_um):
+            assert any(x0 == x == x1 and y0 <= piece.y_um and piece.top_um <= y1 for x0, y0, x1, y1 in drawn)
+        for y in (piece.y_um, piece.top_um):
+            assert any(
+                y0 == y == y1 and x0 <= piece.x_um and piece.right_um <= x1 for x0, y0, x1, y1 in drawn
+            )
+    assert all(0 < cut.gauge_um < max(outer.right_um, outer.top_um) + TRIM_UM for cut in cuts)
+
+
+@given(two_stage())
+@settings(max_examples=30, deadline=None, derandomize=True)
+def test_no_cut_goes_through_a_piece(case: tuple[dict[str, Any], list[Box]]) -> None:
+    sheet, pieces = case
+    for cut in cut_sequence(sheet, pieces, []).cuts:
+        for x0, y0, x1, y1 in cut.lines:
+            for piece in pieces:
+                crosses_upright = (
+                    x0 == x1 and piece.x_um < x0 < piece.right_um and y0 < piece.top_um and piece.y_um < y1
+                )
+                crosses_level = (
+                    y0 == y1 and piece.y_um < y0 < piece.top_um and x0 < piece.right_um and piece.x_um < x1
+                )
+                assert not crosses_upright
+                assert not crosses_level

@@ -1,0 +1,68 @@
+"""Pictures: the same bytes each time, grey, of the promised size, told in words."""
+
+from io import BytesIO
+
+import pytest
+from PIL import Image
+
+from pipeline.outputs.cut_diagrams import cut_diagram, diagram_text, letter, make_drawing, picture_inches
+from pipeline.outputs.lengths import Lengths
+from pipeline.outputs.pictures import DOTS_PER_INCH, png_inches
+from pipeline.outputs.plan import Plan, Row, rows_by
+from pipeline.outputs.wedge import WedgePainter, wedge_text
+from tests.outputs.fake_plan import fake_store
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return Plan(fake_store())
+
+
+def _drawing(plan: Plan, name: str, page_size: str = "A4") -> "tuple[object, Row]":
+    ticket = next(row for row in plan.query("cut_tickets") if row["pattern_id"] == name)
+    pieces = rows_by(plan.table("pattern_pieces"), "pattern_id")[name]
+    offcuts = rows_by(plan.table("offcuts"), "pattern_id").get(name, [])
+    return make_drawing(ticket, pieces, offcuts, page_size=page_size), ticket
+
+
+def test_a_cut_diagram_repeats_to_the_byte(plan: Plan) -> None:
+    drawing, _ = _drawing(plan, "P2")
+    first, again = cut_diagram(drawing, Lengths("mm")), cut_diagram(drawing, Lengths("mm"))
+    assert first == again
+    image = Image.open(BytesIO(first))
+    assert image.mode == "L"
+    assert image.size == tuple(int(side * DOTS_PER_INCH) for side in picture_inches(drawing))
+    assert cut_diagram(drawing, Lengths("in")) != first
+
+
+def test_a_diagram_is_lower_on_the_shorter_paper(plan: Plan) -> None:
+    a4, _ = _drawing(plan, "P1")
+    letter_paper, _ = _drawing(plan, "P1", "letter")
+    assert picture_inches(letter_paper)[1] < picture_inches(a4)[1]
+
+
+def test_a_diagram_in_words(plan: Plan) -> None:
+    drawing, _ = _drawing(plan, "P2")
+    words = diagram_text(drawing, Lengths("mm"))
+    assert "4 of size A, 2 of size B" in words
+    assert "700 × 1000 mm" in words
+    assert "9 gauge settings" in words
+
+
+def test_letters_go_on_after_z() -> None:
+    assert [letter(number) for number in (0, 25, 26, 27, 52)] == ["A", "Z", "AA", "AB", "BA"]
+
+
+def test_a_wedge_does_not_depend_on_what_was_drawn_before(plan: Plan) -> None:
+    volumes = plan.query("bench_volumes")
+    painter = WedgePainter()
+    pictures = [painter.picture(volume) for volume in volumes]
+    assert WedgePainter().picture(volumes[3]) == pictures[3]
+    assert len(set(pictures)) > 1
+    assert png_inches(pictures[0]) == pytest.approx((3.3, 1.3), abs=0.02)
+    assert "0.4 degrees before" in wedge_text(volumes[0])
+
+
+def test_a_wedge_with_a_thinner_fore_edge_is_drawn_too(plan: Plan) -> None:
+    volume = plan.query("bench_volumes")[0] | {"wedge_before_deg": -1.0, "wedge_limit_deg": None}
+    assert WedgePainter().picture(volume)
