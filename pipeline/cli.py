@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -22,6 +22,9 @@ from pipeline.errors import (
     InventoryRefusedError,
 )
 
+if TYPE_CHECKING:
+    from pipeline.settings import Settings
+
 app = typer.Typer(
     name="guardleaf",
     add_completion=False,
@@ -33,15 +36,21 @@ app = typer.Typer(
 )
 
 InventoryArgument = Annotated[
-    Path, typer.Argument(metavar="INVENTORY", help="An .xlsx workbook, or a folder of .csv files named as the sheets.")
+    Path,
+    typer.Argument(
+        metavar="INVENTORY", help="An .xlsx workbook, or a folder of .csv files named as the sheets."
+    ),
 ]
 PlanArgument = Annotated[Path, typer.Argument(metavar="DIR", help="The folder of a plan.")]
 PolicyOption = Annotated[
-    Path | None, typer.Option("--policy", metavar="FILE.toml", help="The lab's own figures, laid over the shipped ones.")
+    Path | None,
+    typer.Option("--policy", metavar="FILE.toml", help="The lab's own figures, laid over the shipped ones."),
 ]
 AsOfOption = Annotated[
     datetime | None,
-    typer.Option("--as-of", formats=["%Y-%m-%d"], metavar="DATE", help="Day the plan is made for; today if left out."),
+    typer.Option(
+        "--as-of", formats=["%Y-%m-%d"], metavar="DATE", help="Day the plan is made for; today if left out."
+    ),
 ]
 
 
@@ -58,7 +67,9 @@ def _all_commands(
 
 @app.command(epilog="Example: guardleaf demo --out my_demo")
 def demo(
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where the plan goes.")] = Path("reports/demo"),
+    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where the plan goes.")] = Path(
+        "reports/demo"
+    ),
 ) -> None:
     """Plan the sample inventory that comes with the program."""
     from pipeline.resources import sample_inventory
@@ -68,7 +79,9 @@ def demo(
 
 @app.command(epilog="Example: guardleaf template inventory.xlsx")
 def template(
-    file: Annotated[Path, typer.Argument(metavar="FILE.xlsx", help="The workbook to write; must not exist yet.")],
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE.xlsx", help="The workbook to write; must not exist yet.")
+    ],
 ) -> None:
     """Write a blank inventory with drop-downs, notes and example rows."""
     from pipeline.inventory.template import write_template
@@ -103,10 +116,12 @@ def plan(
     _plan(inventory, out, policy, as_of.date() if as_of else None)
 
 
-@app.command(epilog="Example: guardleaf explain reports/demo CARN-001")
+@app.command(epilog="Example: guardleaf explain reports/demo CC-004")
 def explain(
     folder: PlanArgument,
-    volume_id: Annotated[str, typer.Argument(metavar="VOLUME_ID", help="The volume as named in the inventory.")],
+    volume_id: Annotated[
+        str, typer.Argument(metavar="VOLUME_ID", help="The volume as named in the inventory.")
+    ],
 ) -> None:
     """Say why each opening of a volume got what it got."""
     from pipeline.explain import explain_volume

@@ -65,7 +65,10 @@ def _measured(store: Store, volume: Row) -> Iterator[str]:
     )
     if volume["existing_leaves"]:
         thickness = f"{volume['existing_leaf_thickness_um']:g}"
-        yield f"  {volume['existing_leaves']} old interleaving leaves of {thickness} um, taken out where sheets are planned"
+        yield (
+            f"  {volume['existing_leaves']} old interleaving leaves of {thickness} um, "
+            "taken out where sheets are planned"
+        )
 
 
 def _headroom(store: Store, volume: Row) -> Iterator[str]:
@@ -98,7 +101,8 @@ def _openings(store: Store, volume: Row) -> Iterator[str]:
     benefits = _rows(store, "work.benefits", volume_id)
     best = {
         group["group_no"]: max(
-            (row["benefit_per_sheet"] for row in benefits if row["group_no"] == group["group_no"]), default=0.0
+            (row["benefit_per_sheet"] for row in benefits if row["group_no"] == group["group_no"]),
+            default=0.0,
         )
         for group in groups
     }
@@ -109,7 +113,11 @@ def _openings(store: Store, volume: Row) -> Iterator[str]:
         yield from _group(
             group,
             [row for row in sheets if row["group_no"] == group["group_no"]],
-            {row["paper_id"]: row["benefit_per_sheet"] for row in benefits if row["group_no"] == group["group_no"]},
+            {
+                row["paper_id"]: row["benefit_per_sheet"]
+                for row in benefits
+                if row["group_no"] == group["group_no"]
+            },
             [row for row in permitted if row["group_no"] == group["group_no"]],
         )
 

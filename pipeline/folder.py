@@ -24,7 +24,9 @@ def store_path(folder: Path) -> Path:
     recover(folder)
     path = folder / STORE_NAME
     if not path.is_file():
-        raise FileProblemError(f"{folder} holds no plan; make one with: guardleaf plan INVENTORY --out {folder}")
+        raise FileProblemError(
+            f"{folder} holds no plan; make one with: guardleaf plan INVENTORY --out {folder}"
+        )
     return path
 
 

@@ -44,7 +44,11 @@ STAGES: tuple[Stage, ...] = (
     Stage(
         1,
         "ingest",
-        (Python(ingest_inventory, reads=(), writes=("raw.sheets", "raw.headers", "raw.cells", "raw.findings")),),
+        (
+            Python(
+                ingest_inventory, reads=(), writes=("raw.sheets", "raw.headers", "raw.cells", "raw.findings")
+            ),
+        ),
     ),
     Stage(
         2,
@@ -125,7 +129,13 @@ STAGES: tuple[Stage, ...] = (
             ),
             Python(
                 cover_sizes,
-                reads=("work.size_windows", "clean.campaign", "clean.papers", "clean.stock", "policy.figures"),
+                reads=(
+                    "work.size_windows",
+                    "clean.campaign",
+                    "clean.papers",
+                    "clean.stock",
+                    "policy.figures",
+                ),
                 writes=("work.cut_sizes", "work.cut_size_volumes", "work.cut_size_bounds"),
             ),
         ),
@@ -150,7 +160,11 @@ STAGES: tuple[Stage, ...] = (
             Sql("work.material_needs"),
         ),
     ),
-    Stage(9, "hours", (Sql("work.cut_runs"), Sql("work.tasks"), Sql("work.task_order"), Sql("work.task_releases"))),
+    Stage(
+        9,
+        "hours",
+        (Sql("work.cut_runs"), Sql("work.tasks"), Sql("work.task_order"), Sql("work.task_releases")),
+    ),
     Stage(
         10,
         "schedule",

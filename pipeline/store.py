@@ -72,9 +72,8 @@ class Store:
         table = TABLES[name]
         columns = ", ".join(f'"{column}"' for column in table.column_names)
         order = ", ".join(f'"{column}"' for column in table.key) or "all"
-        return self.query(f"select {columns} from {name} order by {order}").cast(
-            dict(table.polars_schema), strict=True
-        )
+        frame = self.query(f"select {columns} from {name} order by {order}")
+        return frame.cast(pl.Schema(table.polars_schema), strict=True)
 
     def query(self, select: str) -> pl.DataFrame:
         """The answer of a SELECT as an eager frame."""
@@ -84,7 +83,8 @@ class Store:
         """Whether the table has been written."""
         schema, stem = name.split(".")
         found = self.rows(
-            "select 1 from information_schema.tables where table_schema = ? and table_name = ?", [schema, stem]
+            "select 1 from information_schema.tables where table_schema = ? and table_name = ?",
+            [schema, stem],
         )
         return bool(found)
 

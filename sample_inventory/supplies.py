@@ -11,8 +11,8 @@ CAMPAIGN = {
     "end_date": date(2027, 7, 9),
     "length_unit": "mm",
     "currency": "EUR",
-    "supplies_budget": 5500,
-    "staff_budget": 6200,
+    "supplies_budget": 6500,
+    "staff_budget": 9000,
     "spares_pct": 3,
     "horizon_years": 50,
     "working_days": "Mon-Fri",
@@ -77,11 +77,11 @@ STOCK = (
 
 STAFF_HEADERS = ("staff_id", "skill", "hours_per_week", "days", "from", "until", "hourly_rate")
 STAFF = (
-    ("C1", "conservator", 2.5, "Mon", None, None, 38),
-    ("T1", "technician", 6, "Mon-Tue", None, None, 24),
-    ("T2", "technician", 4, "Thu", None, date(2027, 6, 25), 24),
-    ("V1", "volunteer", 3, "Wed", None, None, 0),
-    ("V2", "volunteer", 3, "Fri", date(2027, 2, 1), None, 0),
+    ("C1", "conservator", 3, "Mon", None, None, 38),
+    ("T1", "technician", 7, "Mon-Tue", None, None, 24),
+    ("T2", "technician", 5, "Thu", None, date(2027, 6, 25), 24),
+    ("V1", "volunteer", 4, "Wed", None, None, 0),
+    ("V2", "volunteer", 4, "Fri", date(2027, 2, 1), None, 0),
 )
 ABSENCE_HEADERS = ("staff_id", "from", "until", "reason")
 ABSENCES = (

@@ -17,14 +17,60 @@ from pipeline.stage import Sql
 ROOT = Path(__file__).parents[1]
 SQL = ROOT / "sql"
 UNIT_ENDINGS = (
-    "_mm", "_um", "_m2", "_gsm", "_deg", "_pct", "_frac", "_mnm", "_per_century", "_per_m2", "_per_sheet", "_ticks",
-    "_years", "_days", "_no", "_rate", "_possible", "_planned", "_factor", "_weight", "_order", "_on", "_quantity",
-)  # fmt: skip
+    "_mm",
+    "_um",
+    "_m2",
+    "_gsm",
+    "_deg",
+    "_pct",
+    "_frac",
+    "_mnm",
+    "_per_century",
+    "_per_m2",
+    "_per_sheet",
+    "_ticks",
+    "_years",
+    "_days",
+    "_no",
+    "_rate",
+    "_possible",
+    "_planned",
+    "_factor",
+    "_weight",
+    "_order",
+    "_on",
+    "_quantity",
+)
 OWN_UNITS = (
-    "hours", "minutes", "sheets", "spares", "lifts", "packs", "count", "leaves", "existing_leaves", "cut_sizes", "benefit", "value",
-    "objective", "bound", "estimated", "found", "needed", "on_hand", "to_buy", "factor", "significance", "severity_grade",
-    "ph", "seconds", "seed", "lower_bound", "half_hours", "loss_before",
-)  # fmt: skip
+    "hours",
+    "minutes",
+    "sheets",
+    "spares",
+    "lifts",
+    "packs",
+    "count",
+    "leaves",
+    "existing_leaves",
+    "cut_sizes",
+    "benefit",
+    "value",
+    "objective",
+    "bound",
+    "estimated",
+    "found",
+    "needed",
+    "on_hand",
+    "to_buy",
+    "factor",
+    "significance",
+    "severity_grade",
+    "ph",
+    "seconds",
+    "seed",
+    "lower_bound",
+    "half_hours",
+    "loss_before",
+)
 MONEY = ("cost", "price", "budget")
 
 
@@ -52,7 +98,9 @@ def test_every_select_is_listed_once() -> None:
     ]
     assert len(listed) == len(set(listed))
     present = {
-        path.relative_to(SQL).as_posix() for path in SQL.rglob("*.sql") if path.parent.name not in ("audit", "outputs")
+        path.relative_to(SQL).as_posix()
+        for path in SQL.rglob("*.sql")
+        if path.parent.name not in ("audit", "outputs")
     }
     assert set(listed) == present
 
@@ -60,7 +108,10 @@ def test_every_select_is_listed_once() -> None:
 def test_every_table_is_written_by_one_stage_or_at_the_start() -> None:
     written = [table for stage in STAGES for table in stage.writes]
     assert len(written) == len(set(written))
-    at_start = {name for name in TABLES if name.startswith(("policy.", "log."))} | {"raw.run", "work.corrections"}
+    at_start = {name for name in TABLES if name.startswith(("policy.", "log."))} | {
+        "raw.run",
+        "work.corrections",
+    }
     assert set(written) | at_start == set(TABLES)
 
 
@@ -116,7 +167,9 @@ def test_units_stand_in_one_place() -> None:
         if path.name == "units.py":
             continue
         text = re.sub(r'"""[\s\S]*?"""|#[^\n]*', "", path.read_text(encoding="utf-8"))
-        assert not re.search(r"(?<![\w.])(25\.4|1000(\.0)?|1_000(\.0)?|1e3|1e6|1_000_000(\.0)?)(?![\w.])", text), path
+        assert not re.search(
+            r"(?<![\w.])(25\.4|1000(\.0)?|1_000(\.0)?|1e3|1e6|1_000_000(\.0)?)(?![\w.])", text
+        ), path
 
 
 def test_every_command_has_help_an_example_and_a_place_in_the_readme() -> None:
@@ -125,7 +178,7 @@ def test_every_command_has_help_an_example_and_a_place_in_the_readme() -> None:
     assert commands
     for name, command in commands.items():
         assert command.help, name
-        assert command.epilog and command.epilog.startswith("Example: guardleaf "), name
+        assert (command.epilog or "").startswith("Example: guardleaf "), name
         assert f"guardleaf {name}" in readme, name
 
 

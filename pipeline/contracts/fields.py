@@ -189,7 +189,13 @@ _ALL = (
     _text("left_content", "content words of the left page"),
     _text("right_content", "content words of the right page"),
     _text("content_word", "one content word"),
-    _text("side", "page that carries the hazard or content: left, right, or blank for not said", "left", "right", ""),
+    _text(
+        "side",
+        "page that carries the hazard or content: left, right, or blank for not said",
+        "left",
+        "right",
+        "",
+    ),
     _text("hazards", "hazards of the opening, a list; left: or right: says which page carries one"),
     _text("hazard", "one hazard"),
     _int("severity_grade", "severity of one hazard, 1 to 3", 1, 3),
@@ -202,12 +208,17 @@ _ALL = (
     # risk
     _text("mechanism", "how the facing page is harmed", *MECHANISMS),
     _float("loss_rate_per_century", "rate of loss of the facing page, per century"),
-    _float("loss_before", "expected loss per opening over the horizon without an interleaf, page-equivalents"),
+    _float(
+        "loss_before", "expected loss per opening over the horizon without an interleaf, page-equivalents"
+    ),
     # policy
     _text("key", "policy key"),
     _float("value", "value of a figure or measure", None),
     _text("unit", "unit of the value"),
-    _text("basis", "of a policy figure: source, common practice or judgement; of a total: planned, actual or bound"),
+    _text(
+        "basis",
+        "of a policy figure: source, common practice or judgement; of a total: planned, actual or bound",
+    ),
     _text("unit_factor", "name of a unit factor: one unit per another"),
     _float("factor", "value of a unit factor"),
     _int("hazard_order", "place of the hazard in the policy's table", 1),
@@ -248,7 +259,10 @@ _ALL = (
     _bool("needs_release", "asks for a release surface"),
     _bool("allows_adsorbent", "odour or severe staining: adsorbent paper may be used"),
     _bool("needs_care", "fasteners, raised attachments or brittle leaves: a stiffer sheet is asked for"),
-    _bool("is_content_guessed", "unknown page in a volume without content words: photographs are assumed possible"),
+    _bool(
+        "is_content_guessed",
+        "unknown page in a volume without content words: photographs are assumed possible",
+    ),
     _bool("is_reached", "a stock of the paper gives a leaf of the volume's least cut size"),
     _bool("is_permitted", "the paper may lie in the group's openings"),
     _text("missing", "which properties the paper lacks; blank when permitted"),
@@ -291,11 +305,17 @@ _ALL = (
     _int("round_no", "round of choosing, cutting and scheduling", 0),
     _text(
         "limit",
-        "what a correction is about: a budget, the hours, a volume without dates (dates), a volume's most option (volume)",
-        "hours", "dates", "supplies", "staff", "volume",
+        "what a correction is about: a budget, hours, a volume without dates, a volume's most option",
+        "hours",
+        "dates",
+        "supplies",
+        "staff",
+        "volume",
     ),
     _float("estimated", "figure the choice was made on; of a volume: the option chosen", None),
-    _float("found", "figure on the finished plan; of a volume: the most it may get from now on, an option", None),
+    _float(
+        "found", "figure on the finished plan; of a volume: the most it may get from now on, an option", None
+    ),
     # size and cut
     _int("least_width_ticks", "least cut width the volume accepts"),
     _int("most_width_ticks", "greatest cut width the volume accepts"),

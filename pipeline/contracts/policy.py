@@ -9,7 +9,10 @@ ENTRIES = Table(
     ("key", "value?", "text?", "unit", "basis"),
 )
 FIGURES = Table(
-    "policy.figures", "One row per policy key that holds a number.", ("key",), ("key", "value", "unit", "basis")
+    "policy.figures",
+    "One row per policy key that holds a number.",
+    ("key",),
+    ("key", "value", "unit", "basis"),
 )
 UNIT_FACTORS = Table(
     "policy.unit_factors",
@@ -24,7 +27,10 @@ HAZARDS = Table(
     ("hazard", "hazard_order", "mechanism", "loss_rate_per_century"),
 )
 SEVERITIES = Table(
-    "policy.severities", "One row per severity grade.", ("severity_grade",), ("severity_grade", "severity_factor")
+    "policy.severities",
+    "One row per severity grade.",
+    ("severity_grade",),
+    ("severity_grade", "severity_factor"),
 )
 USE_FACTORS = Table(
     "policy.use_factors",

@@ -98,7 +98,10 @@ TABLES = (
     Table("published.rates", "One row per task of the trade.", ("task",), RATE_COLUMNS),
     Table("published.enclosure_stock", "One row per stock enclosure.", ("enclosure_id",), ENCLOSURE_COLUMNS),
     Table(
-        "published.campaign", "One row per campaign setting, as text.", ("setting",), ("setting", "value:text?")
+        "published.campaign",
+        "One row per campaign setting, as text.",
+        ("setting",),
+        ("setting", "value:text?"),
     ),
     Table(
         "published.policy",

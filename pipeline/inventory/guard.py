@@ -3,9 +3,12 @@
 Nothing is unpacked to disk, nothing is fetched, nothing runs.
 """
 
+import re
 import zipfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
+
+from openpyxl.utils.cell import coordinate_to_tuple
 
 from pipeline.errors import FileProblemError
 
@@ -15,7 +18,12 @@ million.
 """
 MOST_MEMBERS = 10_000
 """Most parts in a workbook's package."""
+MOST_BLOCK_CELLS = 100_000
+"""Most cells that merged blocks and links over ranges may cover: the reader makes an object for each."""
 _CHUNK = 1 << 20
+_LONGEST_TAG = 512
+_FORMULA = re.compile(rb"<(?:\w+:)?f[\s>]")
+_BLOCK = re.compile(rb"""<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?\bref\s*=\s*["']([A-Z]{1,3}\d{1,7}:[A-Z]{1,3}\d{1,7})""")
 _ZIP, _OLE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 _MARKUP = (b"<!doctype", b"<html", b"<?xml", b"<table", b"<head")
 
@@ -47,9 +55,32 @@ def file_problem(path: Path, error: OSError) -> FileProblemError:
 
 
 def has_formulas(path: Path) -> bool:
-    """Whether any sheet of a workbook holds a formula."""
+    """Whether any sheet of a workbook holds a formula. Raises FileProblemError when a block of cells that the
+    reader would have to fill (merged cells, a link over a range) is too large.
+    """
+    found = False
+    blocks: set[tuple[str, bytes]] = set()
     with zipfile.ZipFile(path) as package:
-        return any(_has_formula_tag(package, name) for name in package.namelist() if name.endswith(".xml"))
+        for name in package.namelist():
+            if name.endswith(".xml"):
+                with package.open(name) as part:
+                    for window in _windows(part.read, _CHUNK):
+                        found = found or _FORMULA.search(window) is not None
+                        blocks |= {(name, reference) for reference in _BLOCK.findall(window)}
+    size = sum(_cells_in(reference.decode()) for _, reference in blocks)
+    if size > MOST_BLOCK_CELLS:
+        raise FileProblemError(
+            f"{path} merges or links {size:,} cells, more than the {MOST_BLOCK_CELLS:,} that are read; "
+            "unmerge whole columns or sheets"
+        )
+    return found
+
+
+def _cells_in(reference: str) -> int:
+    """Cells of a block such as A2:C9."""
+    first, _, last = reference.partition(":")
+    (row, column), (last_row, last_column) = coordinate_to_tuple(first), coordinate_to_tuple(last)
+    return (abs(last_row - row) + 1) * (abs(last_column - column) + 1)
 
 
 def _what_it_is(start: bytes) -> str:
@@ -99,18 +130,9 @@ def _other_package(names: list[str]) -> str:
     return "it is a package of another kind"
 
 
-def _has_formula_tag(package: zipfile.ZipFile, name: str) -> bool:
-    with package.open(name) as part:
-        return any(_opens_formula(window) for window in _windows(part.read, _CHUNK))
-
-
 def _windows(read: Callable[[int], bytes], size: int) -> Iterator[bytes]:
     """Chunks of a stream, each with the end of the one before, so that no tag is cut in two."""
     tail = b""
     while chunk := read(size):
         yield tail + chunk
-        tail = chunk[-16:]
-
-
-def _opens_formula(text: bytes) -> bool:
-    return any(tag in text for tag in (b"<f>", b"<f ", b":f>", b":f "))
+        tail = chunk[-_LONGEST_TAG:]

@@ -39,8 +39,9 @@ def read_workbook(path: Path) -> Reading:
     check_workbook_file(path)
     if not DEFUSEDXML:
         raise RuntimeError("defusedxml is not at work; workbooks are not read without it")
+    needs_formulas = has_formulas(path)
     book = _load(path, data_only=True)
-    formulas = _load(path, data_only=False) if has_formulas(path) else None
+    formulas = _load(path, data_only=False) if needs_formulas else None
     sheets = []
     for sheet in book.worksheets:
         texts = _formula_texts(formulas[sheet.title]) if formulas is not None else {}

@@ -7,7 +7,7 @@ from pipeline.outputs.form import Cell, Form
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
 from pipeline.outputs.plan import Plan, Row, rows_by
-from pipeline.outputs.sheet import Book, Sheet
+from pipeline.outputs.sheet import Book, Sheet, Written
 from pipeline.outputs.styles import (
     BODY,
     BODY_ID,
@@ -28,8 +28,10 @@ from pipeline.outputs.wording import CAUTIONS, DEFER, KIND_WORDS, hazard_words, 
 
 WIDTHS = (5.0, 16.0, 8.0, 17.0, 15.0, 14.0, 14.0)
 VOLUMES_A_SHEET = 400
-PAGE_POINTS = 660.0
-"""Room on the shorter of the two papers, less a little for printers that measure text otherwise."""
+PAGE_POINTS = {"A4": 745.0, "letter": 695.0}
+"""Room on a page, less a little for printers that measure text otherwise."""
+STEP_POINTS, PAPER_POINTS, AFTER_POINTS = 15.0, 18.0, 74.0
+"""Room that a step, a paper's line of sheets used, and the headings and notes after the openings take."""
 
 OPENING_SPANS = ((0, 0), (1, 1), (2, 2), (3, 3), (4, 4), (5, 6))
 OPENING_HEADS = ("Done", "Opening", "Sheets", "Paper", "Cut size", "Why")
@@ -48,6 +50,7 @@ class Bench:
     steps: dict[str, list[Row]]
     cautions: dict[str, list[Row]]
     handling_note: str
+    page_size: str
 
 
 @dataclass(frozen=True)
@@ -67,8 +70,8 @@ class Run:
         return str(self.first) if self.first == self.last else f"{self.first} to {self.last}"
 
 
-def write_bench_sheets(book: Book, plan: Plan) -> list[tuple[str, str]]:
-    """Write the list of volumes and their bench sheets. Returns names and purposes of the sheets."""
+def write_bench_sheets(book: Book, plan: Plan) -> Written:
+    """Write the list of volumes and their bench sheets."""
     bench = _gather(plan)
     index = book.sheet("Bench list", landscape=True)
     painter = WedgePainter()
@@ -94,7 +97,8 @@ def write_bench_sheets(book: Book, plan: Plan) -> list[tuple[str, str]]:
             )
         )
     _write_index(bench, places, index)
-    return [(index.name, "volumes that get sheets, with links to their bench sheets"), *found]
+    found.insert(0, (index.name, "volumes that get sheets, with links to their bench sheets"))
+    return Written(found, places)
 
 
 def _gather(plan: Plan) -> Bench:
@@ -106,6 +110,7 @@ def _gather(plan: Plan) -> Bench:
         steps=rows_by(plan.query("bench_steps"), "volume_id"),
         cautions=rows_by(plan.query("volume_cautions"), "volume_id"),
         handling_note=plan.facts.handling_note,
+        page_size=plan.facts.page_size,
     )
 
 
@@ -204,8 +209,9 @@ def _openings(form: Form, bench: Bench, volume: Row) -> None:
     )
     form.heads(OPENING_SPANS, OPENING_HEADS)
     for run in opening_runs(bench.openings.get(volume["volume_id"], [])):
-        if form.points > PAGE_POINTS:
+        if form.points + STEP_POINTS > PAGE_POINTS[bench.page_size]:
             _continue(form, volume)
+            form.heads(OPENING_SPANS, OPENING_HEADS)
         size = (
             ""
             if run.row["width_mm"] is None
@@ -218,10 +224,9 @@ def _openings(form: Form, bench: Bench, volume: Row) -> None:
 
 
 def _continue(form: Form, volume: Row) -> None:
-    """Go on with a long list on another page."""
+    """Go on with the form on another page."""
     form.new_page()
-    form.line(f"Bench sheet {volume['volume_id']}, continued", TITLE)
-    form.heads(OPENING_SPANS, OPENING_HEADS)
+    form.cells([Cell(0, 6, f"Bench sheet {volume['volume_id']}, continued", TITLE)], 24.0)
 
 
 def _pile(row: Row, lengths: Lengths) -> str:
@@ -234,9 +239,14 @@ def _pile(row: Row, lengths: Lengths) -> str:
 
 
 def _steps(form: Form, bench: Bench, volume: Row) -> None:
+    steps = bench.steps.get(volume["volume_id"], [])
+    papers = bench.papers.get(volume["volume_id"], [])
+    room = STEP_POINTS * len(steps) + PAPER_POINTS * len(papers) + AFTER_POINTS
+    if form.points + room > PAGE_POINTS[bench.page_size]:
+        _continue(form, volume)
     form.heading("Steps")
     form.heads(STEP_SPANS, STEP_HEADS)
-    for step in bench.steps.get(volume["volume_id"], []):
+    for step in steps:
         when = step["start_at"].strftime("%Y-%m-%d %H:%M") if step["start_at"] else "no date yet"
         values = (f"{BOX} {KIND_WORDS[step['kind']]}", step["staff_id"] or "", when, step["minutes"], "", "")
         form.body(STEP_SPANS, values, (BODY_WRAP, BODY_WRAP, BODY_WRAP, INTEGER, ENTRY, ENTRY))
@@ -247,7 +257,7 @@ def _after(form: Form, bench: Bench, volume: Row) -> None:
     label = BODY_WRAP.but(bold=True)
     for row in bench.papers.get(volume["volume_id"], []):
         words = f"Sheets of {row['paper_id']} used (planned {row['sheets']:,})"
-        form.cells([Cell(0, 3, words, label), Cell(4, 4, "", ENTRY)], 18.0)
+        form.cells([Cell(0, 3, words, label), Cell(4, 4, "", ENTRY)], PAPER_POINTS)
     form.cells([Cell(0, 1, "Notes", label), Cell(2, 6, "", ENTRY)], 30.0)
 
 

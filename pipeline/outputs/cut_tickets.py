@@ -10,7 +10,7 @@ from pipeline.outputs.cut_sequence import Cut
 from pipeline.outputs.form import Cell, Form
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.plan import Plan, Row, rows_by
-from pipeline.outputs.sheet import Book, Sheet
+from pipeline.outputs.sheet import Book, Sheet, Written
 from pipeline.outputs.styles import (
     BODY,
     BODY_ID,
@@ -44,17 +44,17 @@ class Pictured:
     png: bytes
 
 
-def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> list[tuple[str, str]]:
-    """Write cut list, tickets and cut sizes. Returns names and purposes of the sheets."""
+def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> Written:
+    """Write cut list, tickets and cut sizes."""
     tickets = plan.query("cut_tickets")
     index = book.sheet("Cut list", landscape=True)
     sheet = book.sheet("Cut tickets")
     sizes = rows_by(plan.query("ticket_sizes"), "pattern_id")
     form = Form(sheet, WIDTHS)
-    places = {}
+    places: dict[str, tuple[str, str]] = {}
     for ticket in tickets:
         form.new_page()
-        places[ticket["pattern_id"]] = f"A{form.row + 1}"
+        places[ticket["pattern_id"]] = (sheet.name, f"A{form.row + 1}")
         _ticket(
             form, Lengths(plan.facts.length_unit), pictured[ticket["pattern_id"]], sizes[ticket["pattern_id"]]
         )
@@ -62,8 +62,8 @@ def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> l
         form.line("Nothing is cut in this plan.")
     sheet.print_area(max(form.row - 1, 0), form.last_column)
     sheet.finish()
-    _write_index(plan, tickets, places, index=index, target=sheet.name)
-    return [
+    _write_index(plan, tickets, places, index)
+    sheets = [
         (
             index.name,
             f"{plural(len(tickets), 'pattern')} in the order they are cut, with links to the tickets",
@@ -71,6 +71,7 @@ def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> l
         (sheet.name, "one printed page per pattern: what to take, gauge settings, pieces, off-cuts"),
         _write_sizes(book, plan),
     ]
+    return Written(sheets, places)
 
 
 def _ticket(form: Form, lengths: Lengths, pictured: Pictured, sizes: list[Row]) -> None:
@@ -224,9 +225,7 @@ def _after(form: Form) -> None:
     )
 
 
-def _write_index(
-    plan: Plan, tickets: list[Row], places: Mapping[str, str], *, index: Sheet, target: str
-) -> None:
+def _write_index(plan: Plan, tickets: list[Row], places: Mapping[str, tuple[str, str]], index: Sheet) -> None:
     lengths = Lengths(plan.facts.length_unit)
     measure = DECIMAL_1.but(number=lengths.number_format)
     columns = (
@@ -256,7 +255,7 @@ def _write_index(
     write_table(index, columns, tickets)
     for number, ticket in enumerate(tickets, start=1):
         name = ticket["pattern_id"]
-        index.link(number, 0, name, (target, places[name]), BODY_LINK)
+        index.link(number, 0, name, places[name], BODY_LINK)
     index.finish()
 
 

@@ -27,7 +27,7 @@ class Front:
 def write_front(sheet: Sheet, front: Front, plan: PlanFacts, *, cleaned: Sequence[str] = ()) -> None:
     """Write the front sheet and open the workbook on it."""
     sheet.widths({0: LABEL_WIDTH, 1: TEXT_WIDTH})
-    sheet.put(0, 0, front.title, TITLE)
+    sheet.across(0, (0, 1), front.title, TITLE)
     sheet.height(0, 24)
     row = _paragraph(sheet, 1, front.purpose)
     row = _pairs(sheet, row + 1, "In this plan", front.facts)

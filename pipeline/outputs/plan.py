@@ -100,9 +100,9 @@ def _facts(store: Store) -> PlanFacts:
     )
 
 
-def rows_by(rows: list[Row], key: str) -> dict[str, list[Row]]:
+def rows_by(rows: list[Row], key: str) -> dict[Any, list[Row]]:
     """Rows gathered by the value of one column, order kept."""
-    gathered: dict[str, list[Row]] = {}
+    gathered: dict[Any, list[Row]] = {}
     for row in rows:
         gathered.setdefault(row[key], []).append(row)
     return gathered

@@ -7,6 +7,7 @@ sheet is set up for printing: one page wide, footer with plan and policy, A4 or 
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, datetime, time
 from io import BytesIO
 from pathlib import Path
@@ -51,6 +52,14 @@ UNLOCKED_ACTIONS = {
 
 class OutputError(GuardleafError):
     """A workbook could not hold what was written to it: a fault of ours."""
+
+
+@dataclass(frozen=True)
+class Written:
+    """Sheets just written: name and purpose of each, and the sheet and cell where each id's form begins."""
+
+    sheets: list[tuple[str, str]]
+    places: dict[str, tuple[str, str]]
 
 
 class Book:
@@ -277,6 +286,6 @@ def lines_needed(text: str, characters: float) -> int:
             if used and used + len(word) > room:
                 lines += 1
                 used = 0.0
-            lines += int(max(0.0, len(word) - room) // max(room, 1.0))
+            lines += max(0, math.ceil((len(word) - room) / max(room, 1.0)))
             used += len(word) + 1
     return lines

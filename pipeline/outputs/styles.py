@@ -70,7 +70,7 @@ _LINES: dict[str, dict[str, object]] = {
 PLAIN = Style()
 WRAP = Style(wrap=True)
 BOLD = Style(bold=True)
-TITLE = Style(bold=True, size=16)
+TITLE = Style(bold=True, size=16, wrap=True)
 SUBTITLE = Style(bold=True, size=12)
 HEADING = Style(bold=True, wrap=True, fill="head", line="frame")
 NOTE = Style(italic=True, wrap=True)

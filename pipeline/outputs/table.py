@@ -14,6 +14,7 @@ LEAST_WIDTH = 6.0
 MOST_WIDTH = 46.0
 HEADING_LINES = 3
 INDENT = 2.0
+BOLD_SHARE = 0.9
 MOST_MEASURED_ROWS = 2_000
 """Rows looked at for widths: enough to see the longest usual text, few enough for large plans."""
 
@@ -76,7 +77,7 @@ def _headings(sheet: Sheet, columns: Sequence[Column], widths: list[float]) -> N
     for number, column in enumerate(columns):
         sheet.put(0, number, column.heading, HEADING)
     pairs = zip(columns, widths, strict=True)
-    lines = max(lines_needed(column.heading, width - 1) for column, width in pairs)
+    lines = max(lines_needed(column.heading, BOLD_SHARE * (width - 1)) for column, width in pairs)
     sheet.height(0, LINE_POINTS * lines + 4)
 
 

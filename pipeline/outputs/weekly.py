@@ -1,11 +1,22 @@
 """Sheets that say who does what when: this week, one sheet per week, and hours against capacity."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 
-from pipeline.outputs.plan import Plan, Row
+from pipeline.outputs.plan import Plan, Row, rows_by
 from pipeline.outputs.sheet import Book, Sheet
-from pipeline.outputs.styles import BODY_ID, BODY_WRAP, CLOCK, DATE, DECIMAL_1, DECIMAL_2, INTEGER, TICK
+from pipeline.outputs.styles import (
+    BODY_ID,
+    BODY_LINK,
+    BODY_WRAP,
+    CLOCK,
+    DATE,
+    DECIMAL_1,
+    DECIMAL_2,
+    INTEGER,
+    TICK,
+)
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.wording import KIND_WORDS
 
@@ -29,6 +40,7 @@ COLUMNS = (
     Column(heading="Task", key="task_id", style=BODY_ID),
     Column(heading="Done", key="done", style=TICK, value=lambda _: BOX),
 )
+WHAT_COLUMN = [column.key for column in COLUMNS].index("volume_id")
 HOURS_COLUMNS = (
     Column(heading="Week from", key="week_start", style=DATE),
     Column(heading="Who", key="staff_id", style=BODY_ID),
@@ -38,27 +50,51 @@ HOURS_COLUMNS = (
 )
 
 
-def write_weeks(book: Book, plan: Plan) -> list[tuple[str, str]]:
-    """Write `This week` and one sheet per week. Returns their names and purposes for the front sheet."""
-    tasks = plan.query("weekly_tasks")
-    weeks = sorted({row["week_start"] for row in tasks})
+@dataclass(frozen=True)
+class Week:
+    """A sheet for one week's tasks, still empty."""
+
+    sheet: Sheet
+    rows: list[Row]
+    week: date | None
+    is_next: bool
+
+
+@dataclass(frozen=True)
+class Places:
+    """Where the bench sheet of each volume and the ticket of each pattern stand: sheet and cell."""
+
+    volumes: Mapping[str, tuple[str, str]]
+    patterns: Mapping[str, tuple[str, str]]
+
+
+def open_weeks(book: Book, plan: Plan) -> list[Week]:
+    """Open `This week` and one sheet per week; filled once tickets and bench sheets have their places."""
+    weeks = rows_by(plan.query("weekly_tasks"), "week_start")
     found = plan.query("this_week")
     this = found[0]["week_start"] if found else None
-    sheets = [_write_week(book, "This week", [row for row in tasks if row["week_start"] == this], this)]
-    for week in weeks:
-        rows = [row for row in tasks if row["week_start"] == week]
-        sheets.append(_write_week(book, f"Week {week.isoformat()}", rows, week))
-    return sheets
+    opened = [Week(book.sheet("This week", landscape=True), weeks.get(this, []), this, is_next=True)]
+    for week in sorted(weeks):
+        sheet = book.sheet(f"Week {week.isoformat()}", landscape=True)
+        opened.append(Week(sheet, weeks[week], week, is_next=False))
+    return opened
 
 
-def _write_week(book: Book, name: str, rows: Sequence[Row], week: date | None) -> tuple[str, str]:
-    sheet = book.sheet(name, landscape=True)
+def fill_week(opened: Week, places: Places) -> tuple[str, str]:
+    """Write one week's tasks, with links to tickets and bench sheets. Returns name and purpose."""
+    sheet, rows = opened.sheet, opened.rows
     write_table(sheet, COLUMNS, rows)
+    for number, row in enumerate(rows, start=1):
+        name = row["volume_id"] or row["pattern_id"]
+        place = (places.volumes if row["volume_id"] else places.patterns).get(name)
+        if place:
+            sheet.link(number, WHAT_COLUMN, name, place, BODY_LINK)
     sheet.finish()
+    if opened.week is None:
+        return sheet.name, "no dated work lies ahead"
     volumes = len({row["volume_id"] for row in rows if row["volume_id"]})
-    words = "the first week of work that lies ahead, " if name == "This week" and week else ""
-    when = f"from Monday {week.isoformat()}" if week else "no dated work ahead"
-    return sheet.name, f"{words}{when}: {len(rows)} tasks, {volumes} volumes"
+    words = "the first week of work that lies ahead, " if opened.is_next else ""
+    return sheet.name, f"{words}from Monday {opened.week.isoformat()}: {len(rows)} tasks, {volumes} volumes"
 
 
 def write_hours(book: Book, plan: Plan) -> tuple[str, str]:

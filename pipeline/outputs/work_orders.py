@@ -9,7 +9,7 @@ from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.lists import write_boxes, write_not_planned, write_returns
 from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import Book, Value
-from pipeline.outputs.weekly import write_hours, write_weeks
+from pipeline.outputs.weekly import Places, fill_week, open_weeks, write_hours
 from pipeline.outputs.wording import GENERAL_CAUTIONS
 
 TITLE = "Work orders"
@@ -31,10 +31,14 @@ def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) 
     """Write the workbook. Raises OutputError or FileProblemError."""
     with Book(path, plan.facts, TITLE) as book:
         first = book.sheet("Start here")
-        sheets = write_weeks(book, plan)
-        sheets += [
-            *write_tickets(book, plan, pictured),
-            *write_bench_sheets(book, plan),
+        weeks = open_weeks(book, plan)
+        tickets = write_tickets(book, plan, pictured)
+        bench = write_bench_sheets(book, plan)
+        places = Places(bench.places, tickets.places)
+        sheets = [
+            *(fill_week(week, places) for week in weeks),
+            *tickets.sheets,
+            *bench.sheets,
             write_boxes(book, plan),
             write_not_planned(book, plan),
             write_hours(book, plan),

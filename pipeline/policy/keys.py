@@ -18,7 +18,6 @@ UNITS = {
     "_deg": "degrees",
     "_mm": "mm",
     "_um": "um",
-    "_gsm": "g/m2",
     "_pct": "per cent",
     "_years": "years",
     "_grade": "grade, 1 to 3",

@@ -11,11 +11,22 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
+from typing import NamedTuple
 
 from pipeline.errors import FileProblemError, Finding, InventoryRefusedError
 from pipeline.policy.keys import MAY_BE_ADDED, key_problem, unit_of
 
 LAB_BASIS = "the lab's own figure"
+ENCLOSURE_PARTS = ("inner_width_mm", "inner_height_mm", "inner_depth_mm", "price")
+
+
+class Fault(NamedTuple):
+    """What is wrong with one key of the lab's file."""
+
+    key: str
+    code: str
+    message: str
+    action: str
 
 
 @dataclass(frozen=True)
@@ -70,19 +81,12 @@ def load_policy(lab_file: Path | None = None) -> Policy:
         return Policy(tuple(shipped.values()))
     text = _read(lab_file)
     own = list(_entries(_parse(text, lab_file.name), basis=LAB_BASIS))
-    findings = [
-        _finding(lab_file.name, text, entry.key, *problem)
-        for entry in own
-        if (problem := _problem(entry, shipped)) is not None
-    ]
+    faults = [fault for entry in own if (fault := _fault(entry, shipped)) is not None]
     merged = shipped | {entry.key: entry for entry in own}
-    if not findings:
-        ordered = sorted(merged.values(), key=lambda entry: _place(entry.key, shipped))
-        findings = [
-            _finding(lab_file.name, text, key, *problem) for key, *problem in _gaps(ordered)
-        ]
-    if findings:
-        raise InventoryRefusedError(findings)
+    ordered = sorted(merged.values(), key=lambda entry: _place(entry.key, shipped))
+    faults = faults or list(_gaps(ordered))
+    if faults:
+        raise InventoryRefusedError([_finding(lab_file.name, text, fault) for fault in faults])
     return Policy(tuple(ordered))
 
 
@@ -124,52 +128,53 @@ def _entries(tree: dict[str, object], basis: str, prefix: str = "") -> Iterator[
         yield Entry(key, value if isinstance(value, str) else float(value), str(own_basis))
 
 
-def _problem(entry: Entry, shipped: dict[str, Entry]) -> tuple[str, str, str] | None:
+def _fault(entry: Entry, shipped: dict[str, Entry]) -> Fault | None:
     if entry.key not in shipped and not MAY_BE_ADDED.fullmatch(entry.key):
         near = difflib.get_close_matches(entry.key, shipped, n=1, cutoff=0.5)
         hint = f"did you mean {near[0]}?" if near else "see the reference of policy keys"
-        return "policy_unknown_key", f"the policy has no key {entry.key}", hint
+        return Fault(entry.key, "policy_unknown_key", f"the policy has no key {entry.key}", hint)
     known = shipped.get(entry.key)
     is_word = isinstance(known.value, str) if known else entry.key.endswith(("skill", "description"))
     problem = key_problem(entry.key, entry.value, is_word=is_word)
-    return ("policy_bad_value", *problem) if problem else None
+    return Fault(entry.key, "policy_bad_value", *problem) if problem else None
 
 
-def _gaps(entries: list[Entry]) -> Iterator[tuple[str, str, str, str]]:
+def _gaps(entries: list[Entry]) -> Iterator[Fault]:
     """Parts of a table that are missing once the lab's additions are laid over the shipped policy."""
-    keys = {entry.key: entry.value for entry in entries}
-    for key in keys:
+    values = {entry.key: entry.value for entry in entries}
+    for key, value in values.items():
         head, _, _ = key.rpartition(".")
-        if head.startswith("content.") and f"{head}.vulnerability_frac" not in keys:
-            yield key, "policy_gap", f"{head} has no vulnerability_frac", "add it, 0 to 1"
+        if head.startswith("content.") and f"{head}.vulnerability_frac" not in values:
+            yield Fault(key, "policy_gap", f"{head} has no vulnerability_frac", "add it, 0 to 1")
         if head.startswith("enclosure."):
-            for part in ("inner_width_mm", "inner_height_mm", "inner_depth_mm", "price"):
-                if f"{head}.{part}" not in keys:
-                    yield key, "policy_gap", f"{head} has no {part}", "an enclosure needs its inner sizes and price"
+            for part in ENCLOSURE_PARTS:
+                if f"{head}.{part}" not in values:
+                    action = "an enclosure needs its inner sizes and price"
+                    yield Fault(key, "policy_gap", f"{head} has no {part}", action)
         if key.endswith(".weak_wedge_limit_deg"):
-            sound, weak = keys[f"{head}.sound_wedge_limit_deg"], keys[key]
-            if isinstance(sound, float) and isinstance(weak, float) and weak > sound:
-                message = f"{head}: weak joints may open {weak:g} deg, sound ones only {sound:g} deg"
-                yield key, "policy_gap", message, "weak joints take no more than sound ones"
+            sound = values[f"{head}.sound_wedge_limit_deg"]
+            if isinstance(sound, float) and isinstance(value, float) and value > sound:
+                message = f"{head}: weak joints may open {value:g} deg, sound ones only {sound:g} deg"
+                yield Fault(key, "policy_gap", message, "weak joints take no more than sound ones")
 
 
 def _place(key: str, shipped: dict[str, Entry]) -> tuple[int, str]:
     order = list(shipped)
     if key in shipped:
         return order.index(key), ""
-    kin = [index for index, known in enumerate(order) if known.split(".")[0] == key.split(".")[0]]
+    kin = [index for index, known in enumerate(order) if known.split(".")[0] == key.split(".", maxsplit=1)[0]]
     return (kin[-1] if kin else len(order)), key
 
 
-def _finding(name: str, text: str, key: str, code: str, message: str, action: str) -> Finding:
-    line = _line_of(text, key)
+def _finding(name: str, text: str, fault: Fault) -> Finding:
+    line = _line_of(text, fault.key)
     return Finding(
-        code=code,
+        code=fault.code,
         level="error",
         sheet=name,
         cell=f"line {line}" if line else "",
-        message=message,
-        action=action,
+        message=fault.message,
+        action=fault.action,
     )
 
 

@@ -121,9 +121,7 @@ def _efficacies(numbers: dict[str, float]) -> pl.DataFrame:
     for key, value in numbers.items():
         match = re.fullmatch(r"efficacy\.(\w+)\.(\w+)_frac", key)
         if match:
-            rows.append(
-                {"mechanism": match[1], "paper_property": match[2], "efficacy_frac": value}
-            )
+            rows.append({"mechanism": match[1], "paper_property": match[2], "efficacy_frac": value})
     return TABLES["policy.efficacies"].frame(rows)
 
 

@@ -156,6 +156,7 @@ def reconcile(frames: Frames, settings: Settings) -> Frames:
         held_by=frozenset(limit for one in held for limit in one.short),
         unused_frac=policy["choose.unused_frac"],
         full_hours_frac=policy["choose.full_hours_frac"],
+        busy_hours_frac=policy["choose.busy_hours_frac"],
         free_rounds_count=int(policy["choose.free_rounds_count"]),
     )
     rows = TABLES["work.corrections"].frame(list(corrections_of_round(done)))

@@ -109,16 +109,23 @@ leaf_rows as (
     on cut_sizes, spares, paper_area_m2, paper_cost, paper_cost_needed, parents, patterns
     into name measure value value
 ),
+boxed as (
+    -- only enclosures whose enclosing has a date are bought
+    select enclosures.*
+    from published.enclosures
+    join published.tasks using (volume_id)
+    where tasks.kind = 'enclose' and tasks.start_at is not null
+),
 enclosure_measures as (
-    -- the money goes to bought ones only: shared evenly over the volumes that get that enclosure
+    -- the money for bought ones is shared evenly over their volumes
     select
         volumes.collection,
         count(*) as enclosures,
         sum(enclosure_totals.cost / enclosure_totals.needed order by volumes.volume_id) as enclosure_cost
-    from published.enclosures
+    from boxed
     join published.volumes using (volume_id)
     join published.enclosure_totals
-        on enclosure_totals.enclosure_id is not distinct from enclosures.enclosure_id
+        on enclosure_totals.enclosure_id is not distinct from boxed.enclosure_id
     group by volumes.collection
 ),
 enclosure_rows as (
@@ -178,19 +185,19 @@ shelf as (
         volumes.collection,
         sum(
             case
-                when enclosures.volume_id is null and closed_volumes.shelved = 'upright'
+                when boxed.volume_id is null and closed_volumes.shelved = 'upright'
                     then closed_volumes.closed_thickness_mm - before.closed_thickness_mm
-                when enclosures.volume_id is null then 0
-                when enclosures.shelved = 'upright'
-                    then enclosures.inner_depth_mm - before.closed_thickness_mm
-                else enclosures.inner_width_mm - closed_volumes.closed_width_mm
+                when boxed.volume_id is null then 0
+                when boxed.shelved = 'upright'
+                    then boxed.inner_depth_mm - before.closed_thickness_mm
+                else boxed.inner_width_mm - closed_volumes.closed_width_mm
             end
             order by volumes.volume_id
         ) as value
     from published.volumes
     join work.closed_volumes using (volume_id)
     join before using (volume_id)
-    left join published.enclosures using (volume_id)
+    left join boxed using (volume_id)
     group by volumes.collection
 ),
 numbers as (

@@ -1,4 +1,5 @@
--- One row per enclosure that is needed; no id: made to measure. Ordered so that it arrives before the first
+-- One row per enclosure that is needed; no id: made to measure. Only volumes whose enclosing has a date count: what does
+-- not fit hours or money is not bought. Ordered so that it arrives before the first
 -- enclosing that may need a bought one, not before the campaign starts.
 -- Reads work.enclosure_fits, clean.enclosure_stock, work.tasks, work.assignments, clean.campaign, policy.figures.
 with made_to_measure as (
@@ -10,7 +11,7 @@ enclosing as (
     select tasks.volume_id, assignments.start_at
     from work.tasks
     join work.assignments using (task_id)
-    where tasks.kind = 'enclose'
+    where tasks.kind = 'enclose' and assignments.start_at is not null
 ),
 needed as (
     select
@@ -22,7 +23,7 @@ needed as (
         coalesce(any_value(enclosure_stock.lead_days), any_value(made_to_measure.lead_days)) as lead_days
     from work.enclosure_fits
     left join clean.enclosure_stock using (enclosure_id)
-    left join enclosing using (volume_id)
+    join enclosing using (volume_id)
     cross join made_to_measure
     group by enclosure_fits.enclosure_id
 )

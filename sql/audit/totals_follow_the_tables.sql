@@ -18,10 +18,8 @@ volume_totals as (
         sum(sheets) as openings_protected,
         sum(sheets) as sheets,
         sum(benefit_possible) as benefit_possible,
-        sum(benefit_planned) as benefit_planned,
-        count(enclosures.volume_id) as enclosures
+        sum(benefit_planned) as benefit_planned
     from published.volumes
-    left join published.enclosures using (volume_id)
     group by grouping sets ((collection), ())
 ),
 volume_rows as (
@@ -39,6 +37,7 @@ whole_rows as (
     union all select 'paper_area_m2', sum((sheets + spares) * width_mm * height_mm / mm2_per_m2)
         from published.cut_sizes cross join units
     union all select 'paper_cost', sum(cost) from published.material_totals
+    union all select 'enclosures', sum(needed) from published.enclosure_totals
     union all select 'enclosure_cost', sum(cost) from published.enclosure_totals
     union all select 'labour_hours', sum(hours) from published.tasks where staff_id is not null
     union all select 'labour_cost', sum(tasks.hours * coalesce(staff.hourly_rate, 0))

@@ -46,13 +46,23 @@ def measure(volumes: int) -> dict[str, object]:
 def show(results: list[dict[str, object]]) -> None:
     """Print the table: one row per stage, one column per size, growth between the last two."""
     names = list(dict.fromkeys(name for result in results for name in result["stages"]))  # type: ignore[attr-defined]
-    print("| seconds | " + " | ".join(f"{result['volumes']} volumes" for result in results) + " | growth exponent |")
+    print(
+        "| seconds | "
+        + " | ".join(f"{result['volumes']} volumes" for result in results)
+        + " | growth exponent |"
+    )
     print("| --- |" + " --- |" * (len(results) + 1))
     for name in names:
         seconds = [float(result["stages"].get(name, 0)) for result in results]  # type: ignore[attr-defined]
-        print(f"| {name} | " + " | ".join(f"{value:.2f}" for value in seconds) + f" | {growth(results, seconds)} |")
+        print(
+            f"| {name} | "
+            + " | ".join(f"{value:.2f}" for value in seconds)
+            + f" | {growth(results, seconds)} |"
+        )
     whole = [float(result["whole"]) for result in results]  # type: ignore[arg-type]
-    print("| whole plan | " + " | ".join(f"{value:.2f}" for value in whole) + f" | {growth(results, whole)} |")
+    print(
+        "| whole plan | " + " | ".join(f"{value:.2f}" for value in whole) + f" | {growth(results, whole)} |"
+    )
     print("| peak memory, MiB | " + " | ".join(f"{result['peak_mib']:.0f}" for result in results) + " | |")
     for result in results:
         for stage, solves, gap in result["gaps"]:  # type: ignore[attr-defined]

@@ -12,12 +12,9 @@ from pipeline.solve.schedule.problem import Person, Problem, Task, Volume
 from pipeline.units import HALF_HOUR_MINUTES
 
 WORK_OVER_CAPACITY = {"slack": 0.7, "just enough": 0.97, "20 % too much": 1.2}
-WEEKS_AND_GRADES = {
-    100: (8, (0, 1, 2)),
-    400: (13, (0, 1, 1, 1, 2)),
-    1600: (26, (0, 0, 1, 1, 1, 1, 1, 2, 2)),
-}
-"""Weeks of a made campaign and the grades of its people, by the number of volumes it is made for."""
+WEEKS = 26
+GRADES = {100: (1, 2), 400: (0, 1, 1, 1, 2), 1600: (0,) * 4 + (1,) * 10 + (2,) * 4}
+"""Grades of a made campaign's part-time people, by the number of volumes it is made for."""
 DAYS_A_WEEK = (5, 4, 3, 5, 2)
 
 
@@ -63,16 +60,16 @@ def _cut(number: int, rng: random.Random) -> Task:
     return Task(
         task_id=f"cut-{number:04d}",
         kind="cut",
-        minutes=12 + 6 * rng.randint(1, 6),
+        minutes=12 + 6 * rng.randint(1, 4),
         grade=1,
         first_day_no=rng.choice((0, 0, 14, 14, 14, 21)),
     )
 
 
 def _chain(number: int, patterns: int, rng: random.Random) -> list[Task]:
-    """Tasks of one volume; interleave waits for one to three patterns."""
+    """Tasks of one volume; interleave waits for one or two patterns."""
     grade = rng.choice((0, 1, 1, 1, 1, 2))
-    cuts = tuple(sorted(rng.sample(range(patterns), min(patterns, rng.choice((1, 1, 2, 3))))))
+    cuts = tuple(sorted(rng.sample(range(patterns), min(patterns, rng.choice((1, 1, 1, 2))))))
 
     def task(kind: str, minutes: int, least: int, **more: object) -> Task:
         made = Task(task_id=f"{kind}-{number:05d}", kind=kind, minutes=minutes, grade=least)
@@ -81,7 +78,7 @@ def _chain(number: int, patterns: int, rng: random.Random) -> list[Task]:
     chain = [task("fetch", 5, 0)]
     if rng.random() < 0.25:
         chain.append(task("remove", rng.randint(5, 40), max(1, grade)))
-    chain.append(task("interleave", 12 + rng.randint(10, 200), grade, before=cuts))
+    chain.append(task("interleave", 12 + rng.randint(20, 480), grade, before=cuts))
     chain.append(task("check", 6, max(1, grade)))
     if rng.random() < 0.6:
         is_made_to_measure = rng.random() < 0.3
@@ -93,15 +90,13 @@ def _chain(number: int, patterns: int, rng: random.Random) -> list[Task]:
 
 def _people(volumes: int, minutes: float) -> tuple[tuple[Person, ...], int]:
     """People who together work so many minutes, spread evenly over the weeks, and the campaign's days."""
-    weeks, grades = next(
-        (made for size, made in WEEKS_AND_GRADES.items() if size >= volumes), WEEKS_AND_GRADES[1600]
-    )
-    half_hours = round(minutes / HALF_HOUR_MINUTES / weeks)
+    grades = next((made for size, made in GRADES.items() if size >= volumes), GRADES[1600])
+    half_hours = round(minutes / HALF_HOUR_MINUTES / WEEKS)
     people = []
     for place, grade in enumerate(grades):
         own = half_hours // len(grades) + (place < half_hours % len(grades))
         days_a_week = DAYS_A_WEEK[place % len(DAYS_A_WEEK)]
         week = {day: own // days_a_week + (day < own % days_a_week) for day in range(days_a_week)}
-        days = [(7 * number + day, count) for number in range(weeks) for day, count in week.items() if count]
+        days = [(7 * number + day, count) for number in range(WEEKS) for day, count in week.items() if count]
         people.append(Person(staff_id=f"p{place}", grade=grade, days=tuple(days)))
-    return tuple(people), 7 * weeks
+    return tuple(people), 7 * WEEKS

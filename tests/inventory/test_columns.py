@@ -21,7 +21,9 @@ def test_every_canonical_name_matches_itself(sheet) -> None:  # type: ignore[no-
         assert match_heading(sheet.name, name) == Heading(name)
 
 
-@pytest.mark.parametrize("typed", ["Page Height", " page-height ", "PAGE_HEIGHT", "Page\u00a0height", "page_height*"])
+@pytest.mark.parametrize(
+    "typed", ["Page Height", " page-height ", "PAGE_HEIGHT", "Page\u00a0height", "page_height*"]
+)
 def test_case_blanks_and_dashes_do_not_matter(typed: str) -> None:
     assert match_heading("Volumes", typed) == Heading("page_height")
 

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from pipeline.contracts.inventory_columns import CAMPAIGN, OPENINGS, PAPERS, SHEETS_BY_NAME, STAFF, VOLUMES
+from pipeline.contracts.inventory_columns import OPENINGS, PAPERS, SHEETS_BY_NAME, VOLUMES, described_columns
 from pipeline.inventory.parse import HazardList, OpeningList, Value, Words, by_plain, parse_cell
 
 WORDS = Words(
@@ -40,7 +40,9 @@ def test_a_far_word_gets_the_list() -> None:
     assert action == "use one of: sewn, adhesive, guarded, post, laced, ring, spiral"
 
 
-@pytest.mark.parametrize(("text", "value"), [("yes", True), ("Y", True), ("TRUE", True), ("no", False), ("0", False)])
+@pytest.mark.parametrize(
+    ("text", "value"), [("yes", True), ("Y", True), ("TRUE", True), ("no", False), ("0", False)]
+)
 def test_yes_and_no(text: str, value: bool) -> None:
     assert read("Volumes", "odour", text) is value
 
@@ -117,7 +119,8 @@ def test_dates_are_real_or_iso(text: str, kind: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "kind"), [("01/03/2027", "text"), ("March 2027", "text"), ("2027-02-30", "text"), ("46447", "number")]
+    ("text", "kind"),
+    [("01/03/2027", "text"), ("March 2027", "text"), ("2027-02-30", "text"), ("46447", "number")],
 )
 def test_other_dates_are_not_guessed(text: str, kind: str) -> None:
     assert problem("Campaign", "start_date", text, kind)[0] == "not_a_date"
@@ -169,7 +172,12 @@ def test_a_heading_may_carry_the_unit() -> None:
     assert parse_cell(PAPERS.column("thickness_um"), ("number", "0.08"), unit="mm", words=WORDS).value == 80.0
 
 
-@pytest.mark.parametrize("column", [*VOLUMES.columns, *OPENINGS.columns, *CAMPAIGN.columns, *STAFF.columns])
-@pytest.mark.parametrize("text", ["", ",", "\u200b", "=1+1", "1e309", "-", "x" * 40_000, "[red]", "\ufeff"])
-def test_no_cell_breaks_the_parser(column, text) -> None:  # type: ignore[no-untyped-def]
-    parse_cell(column, ("text", text), words=WORDS)
+@pytest.mark.parametrize(
+    "text",
+    ["", ",", "\u200b", "=1+1", "1e309", "-", "x" * 40_000, "[red]", "\ufeff"],
+    ids=lambda text: text[:5],
+)
+def test_no_cell_breaks_the_parser(text: str) -> None:
+    for _, column in described_columns():
+        parsed = parse_cell(column, ("text", text), words=WORDS)
+        assert parsed.problem is None or parsed.problem.message

@@ -1,4 +1,4 @@
-"""The blank inventory: it passes its own check, and its drop-downs and notes come from the same definitions."""
+"""The blank inventory: it passes its own check; drop-downs and notes come from the same definitions."""
 
 from pathlib import Path
 
@@ -99,5 +99,7 @@ def test_the_dictionary_has_every_column() -> None:
 
 def test_every_policy_key_that_a_column_names_is_there() -> None:
     keys = set(builders.policy_frames()["policy.figures"].filter(pl.col("value").is_not_null())["key"])
-    named = {key for _, column in described_columns() for key in (column.default_key, column.least, column.most)}
+    named = {
+        key for _, column in described_columns() for key in (column.default_key, column.least, column.most)
+    }
     assert named - {""} <= keys

@@ -1,4 +1,4 @@
-"""A small made-up plan, published tables only: thirteen volumes, two collections, three papers, five patterns.
+"""A small made-up plan, published tables only: 13 volumes, 2 collections, 3 papers, 5 patterns.
 
 Its figures agree with each other (sheets, hours and costs add up), as those of a real plan do.
 """
@@ -167,7 +167,7 @@ def _places(volume_id: str, group_no: int, count: int) -> str | None:
 
 def _groups() -> Rows:
     rows = []
-    for volume_id, _, state, _, _, papers in VOLUMES:
+    for volume_id, _, _, _, _, papers in VOLUMES:
         planned = papers.values() or [("", 5)]
         for number, (_, count) in enumerate(planned, start=1):
             rows.append(

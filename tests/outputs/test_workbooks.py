@@ -9,7 +9,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from pipeline.outputs import bench_sheets
 from pipeline.outputs.plan import Plan
-from pipeline.outputs.sheet import PAPER_INCHES
+from pipeline.outputs.sheet import PAPER_INCHES, Book
 from pipeline.outputs.write import write_outputs
 from tests.outputs.fake_data import VOLUMES
 from tests.outputs.fake_plan import empty_frames, fake_frames, fake_store
@@ -305,3 +305,33 @@ def test_hostile_text_is_safe_everywhere(tmp_path: Path) -> None:
                 assert not isinstance(cell.value, str) or len(cell.value) <= 32_767
     front = openpyxl.load_workbook(tmp_path / "work_orders.xlsx")["Start here"]
     assert any("cannot hold" in text for text in _texts(front))
+
+
+def test_a_volume_with_many_places_goes_on_on_another_page(tmp_path: Path) -> None:
+    frames = fake_frames()
+    places = ", ".join(str(2 * number) for number in range(60))
+    changes = {
+        name: frames[name].with_columns(
+            pl.when(pl.col("volume_id") == "CC-001")
+            .then(pl.lit(places))
+            .otherwise(pl.col("openings"))
+            .alias("openings")
+        )
+        for name in ("published.interleaves", "published.opening_groups")
+    }
+    with fake_store(changes) as store:
+        plan = Plan(store)
+        with Book(tmp_path / "x.xlsx", plan.facts, "x") as book:
+            bench_sheets.write_bench_sheets(book, plan)
+    sheet = openpyxl.load_workbook(tmp_path / "x.xlsx")["Bench sheets"]
+    continued = [cell.row for cell in sheet["A"] if str(cell.value).endswith("CC-001, continued")]
+    assert len(continued) == 2
+    assert {row - 1 for row in continued} <= {page.id for page in sheet.row_breaks.brk}
+
+
+def test_the_weeks_lead_to_tickets_and_bench_sheets(folder: Path) -> None:
+    sheet = openpyxl.load_workbook(folder / "work_orders.xlsx")["This week"]
+    links = {cell.value: cell.hyperlink.location for cell in sheet["F"][1:] if cell.hyperlink}
+    assert links["P1"] == "'Cut tickets'!A1"
+    assert links["CC-001"] == "'Bench sheets'!A1"
+    assert len(links) == 7

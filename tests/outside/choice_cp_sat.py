@@ -20,7 +20,10 @@ def cp_sat_benefit(problem: Problem) -> int:
         model.add(spent <= problem.limits.staff_hundredths)
     if problem.limits.supplies_hundredths is not None:
         bought = [variable * option.supplies_hundredths for variable, option in taken]
-        model.add(sum(bought) + sum(_beyond_the_shelves(model, problem, taken)) <= problem.limits.supplies_hundredths)
+        model.add(
+            sum(bought) + sum(_beyond_the_shelves(model, problem, taken))
+            <= problem.limits.supplies_hundredths
+        )
     model.maximize(sum(variable * option.benefit_millionths for variable, option in taken))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -36,7 +39,9 @@ def _beyond_the_shelves(
     """What must be bought of each supply once the shelf is empty."""
     bought = []
     for shelf, worth in enumerate(problem.shelves):
-        uses = [variable * amount for variable, option in taken for at, amount in option.shelf_uses if at == shelf]
+        uses = [
+            variable * amount for variable, option in taken for at, amount in option.shelf_uses if at == shelf
+        ]
         beyond = model.new_int_var(0, 10**9, "")
         model.add(beyond >= sum(uses) - worth)
         bought.append(beyond)

@@ -36,7 +36,11 @@ def random_problem(seed: int, *, volumes: int, options: int, shelves: int = 0) -
     supplies = sum(top.supplies_hundredths + sum(amount for _, amount in top.shelf_uses) for top in tops)
     staff = sum(top.staff_hundredths for top in tops)
     limits = Limits(
-        (int(minutes[0] * share), int(minutes[1] * draw.uniform(0.2, 1)), int(minutes[2] * draw.uniform(0.2, 1))),
+        (
+            int(minutes[0] * share),
+            int(minutes[1] * draw.uniform(0.2, 1)),
+            int(minutes[2] * draw.uniform(0.2, 1)),
+        ),
         draw.choice([None, int(supplies * share)]),
         draw.choice([None, int(staff * share), int(staff * share)]),
     )
@@ -66,5 +70,7 @@ def all_answers(problem: Problem) -> Iterator[Solution]:
 def best_by_hand(problem: Problem) -> int:
     """Greatest benefit of all answers that keep the rules."""
     return max(
-        benefit_millionths(problem, answer) for answer in all_answers(problem) if not violations(problem, answer)
+        benefit_millionths(problem, answer)
+        for answer in all_answers(problem)
+        if not violations(problem, answer)
     )

@@ -1,4 +1,4 @@
-"""The choice: each limit alone, all answers of small cases, a second solver on random ones, the proven bound."""
+"""The choice: each limit alone, all answers of small cases, a second solver on random ones."""
 
 import random
 from dataclasses import replace
@@ -26,9 +26,7 @@ def test_everything_is_taken_without_a_solver_where_all_of_it_fits() -> None:
 
 
 def test_a_budget_of_nothing_leaves_out_what_costs_and_keeps_what_is_free() -> None:
-    problem = money(
-        volume("A", option(1, 5, supplies_hundredths=1)), volume("B", option(1, 1)), supplies=0
-    )
+    problem = money(volume("A", option(1, 5, supplies_hundredths=1)), volume("B", option(1, 1)), supplies=0)
     assert picks(problem) == (0, 1)
 
 
@@ -51,13 +49,15 @@ def test_supplies_budget_takes_the_parts_that_bring_most() -> None:
 
 def test_staff_budget_binds_on_its_own() -> None:
     problem = money(
-        volume("A", option(1, 3, staff_hundredths=50)), volume("B", option(1, 4, staff_hundredths=60)), staff=100
+        volume("A", option(1, 3, staff_hundredths=50)),
+        volume("B", option(1, 4, staff_hundredths=60)),
+        staff=100,
     )
     assert picks(problem) == (0, 1)
 
 
 def test_a_conservator_can_do_a_technicians_work_but_not_the_reverse() -> None:
-    # 100 minutes of conservators, 60 more of technicians; A asks a conservator for 120, B a technician for 150
+    # 100 minutes of conservators and 60 of technicians; A asks a conservator for 120, B a technician for 150
     conservator = volume("A", option(1, 9, minutes=(120, 120, 120)))
     technician = volume("B", option(1, 1, minutes=(150, 150, 0)))
     limits = Limits((160, 160, 100))

@@ -178,3 +178,23 @@ def test_the_order_of_volumes_changes_nothing() -> None:
     forward = choice_of(problem(papers, volumes), volumes, solve(problem(papers, volumes)))
     volumes.reverse()
     assert forward[::-1] == choice_of(problem(papers, volumes), volumes, solve(problem(papers, volumes)))
+
+
+def test_equal_benefit_of_two_papers_takes_one_more_sheet_only_where_that_is_buffered() -> None:
+    # either opening 1 takes the thick paper, or it takes the thin one and leaves the thick one to opening 2
+    groups = [Group([1], [3, 5]), Group([2], [NO, 2]), Group([3], [4, NO])]
+    volume = Volume(200, groups)
+    assert sheets_of([Paper(50, buffered=False), Paper(100)], volume) == [[0, 1], [0, 0], [1, 0]]
+    assert sheets_of([Paper(50, buffered=True), Paper(100)], volume) == [[1, 0], [0, 1], [1, 0]]
+
+
+def test_lowest_openings_among_all_ways_to_lay_the_same_papers() -> None:
+    # one thin and one thick sheet bring 8 in openings 3 and 1, 3 and 2, or 1 and 2
+    groups = [Group([3], [1, 5]), Group([1], [3, 5]), Group([2], [3, 2])]
+    assert sheets_of([Paper(50), Paper(100)], Volume(150, groups)) == [[0, 0], [0, 1], [1, 0]]
+
+
+def test_answers_alike_but_in_cost_take_the_cheaper() -> None:
+    papers = [Paper(50, price=3), Paper(50, price=2)]
+    volume = Volume(50, [Group([1], [5, NO]), Group([2], [NO, 5])])
+    assert sheets_of(papers, volume) == [[0, 0], [0, 1]]

@@ -120,6 +120,8 @@ CASES: tuple[Case, ...] = (
     ("upright_only_when_small", "shelved upright", (change("volumes", C, page_height_mm=560.0),)),
     ("upright_only_when_small", "shelved flat", (change("enclosures", C, shelved="flat"),)),
     ("enclosure_totals_add_up", "cost 21.00", (change("enclosure_totals", cost=21.0),)),
+    ("enclosure_totals_add_up", "needed 1", (change("enclosure_totals", needed=1.0, to_buy=1.0, cost=10.0),)),
+    ("enclosure_totals_add_up", "needed 3", (change("enclosure_totals", needed=3.0, to_buy=3.0, cost=30.0),)),
     ("enclosure_totals_add_up", "made to measure", (change("enclosures", C, enclosure_id=None),)),
     ("volumes_have_their_tasks", "0 tasks remove", (drop("tasks", task_id="remove-1"),)),
     ("volumes_have_their_tasks", "2 tasks fetch", (add("tasks", like=1, task_id="fetch-3"),)),

@@ -1,4 +1,4 @@
-"""A small campaign up to the options, for the SELECTs of stage 06: rows a test changes, the store they make."""
+"""A small campaign up to the options, for the SELECTs of stage 06: rows and the store they make."""
 
 from typing import Any
 
@@ -60,7 +60,13 @@ class Case:
     def __init__(self) -> None:
         self.rows: dict[str, list[Row]] = {
             "clean.rates": [
-                {"task": task, "minutes": minutes, "minutes_low": minutes, "minutes_high": minutes, "skill": skill}
+                {
+                    "task": task,
+                    "minutes": minutes,
+                    "minutes_low": minutes,
+                    "minutes_high": minutes,
+                    "skill": skill,
+                }
                 for task, (minutes, skill) in RATES.items()
             ],
             "clean.stock": [row("clean.stock")],
@@ -82,16 +88,24 @@ class Case:
     def volume(
         self, volume_id: str = "A", *, sheets: tuple[int, ...] = (), state: str = "covered", **values: Any
     ) -> "Case":
-        """A volume whose options take these sheets of 100 um, the last of them all; a group of ten openings."""
+        """A volume whose options take these sheets of 100 um, the last all of them; ten openings."""
         self.add("clean.volumes", **(row("clean.volumes", volume_id=volume_id) | values))
         self.add("work.fit_states", **(STATE | {"volume_id": volume_id, "state": state}))
         removed = values.get("existing_leaves", 0) * values.get("existing_leaf_thickness_um", 0)
         self.add("work.headroom", volume_id=volume_id, removed_um=int(removed), headroom_um=9999)
         self.add(
             "work.opening_groups",
-            **{"volume_id": volume_id, "group_no": 1, "openings": "1-10", "first_opening_no": 1, "count": 10},
-            **{"left_content": "print", "right_content": "print", "hazards": "acidic_insert", "severity": "2"},
-            **{"origin": "listed", "has_counts_overlaid": False},
+            volume_id=volume_id,
+            group_no=1,
+            openings="1-10",
+            first_opening_no=1,
+            count=10,
+            left_content="print",
+            right_content="print",
+            hazards="acidic_insert",
+            severity="2",
+            origin="listed",
+            has_counts_overlaid=False,
         )
         self.add("work.benefits", volume_id=volume_id, group_no=1, paper_id="BUF", benefit_per_sheet=0.1)
         if state not in ("on_hold", "treat_first"):
@@ -108,8 +122,12 @@ class Case:
                 self.add(
                     "work.option_sheets",
                     **ids,
-                    **{"group_no": 1, "paper_id": "BUF", "sheets": count, "benefit": 0.1 * count},
-                    **{"thickness_um": 100.0, "reason": "acidic_insert"},
+                    group_no=1,
+                    paper_id="BUF",
+                    sheets=count,
+                    benefit=0.1 * count,
+                    thickness_um=100.0,
+                    reason="acidic_insert",
                 )
 
     def choose(self, volume_id: str, option_no: int, reason: str = "", *, is_funded: bool = True) -> "Case":

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from copy import deepcopy
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -20,10 +20,20 @@ RULES = {path.stem: path for path in sql_files("audit")}
 
 @pytest.fixture(scope="module")
 def store() -> Iterator[Store]:
-    """The plan worked by hand; a test that changes a table puts it back."""
+    """The plan worked by hand; a test that changes a table undoes it."""
     with Store(None) as opened:
         small_plan.write_plan(opened, small_plan.plan())
         yield opened
+
+
+@contextmanager
+def undone(store: Store) -> Iterator[None]:
+    """What is written inside is taken back at the end."""
+    store.begin()
+    try:
+        yield
+    finally:
+        store.rows("rollback")
 
 
 def test_a_plan_worked_by_hand_keeps_every_rule(store: Store) -> None:
@@ -37,16 +47,12 @@ def test_a_plan_worked_by_hand_keeps_every_rule(store: Store) -> None:
     ("rule", "words", "edits"), CASES, ids=lambda value: value if isinstance(value, str) else ""
 )
 def test_a_broken_row_is_reported(store: Store, rule: str, words: str, edits: tuple[Edit, ...]) -> None:
-    sound = small_plan.plan()
-    broken = deepcopy(sound)
-    changed = {edit(broken) for edit in edits}
-    for table in changed:
-        small_plan.write_table(store, table, broken[table])
-    try:
+    plan = small_plan.plan()
+    changed = {edit(plan) for edit in edits}
+    with undone(store):
+        for table in sorted(changed):
+            small_plan.write_table(store, table, plan[table])
         result = check_rule(store, RULES[rule])
-    finally:
-        for table in changed:
-            small_plan.write_table(store, table, sound[table])
     assert result.broken_rows >= 1
     assert any(re.search(words, example) for example in result.examples), result.examples
 
@@ -54,25 +60,12 @@ def test_a_broken_row_is_reported(store: Store, rule: str, words: str, edits: tu
 def test_a_sheet_a_person_asked_for_may_stay_below_the_floor(store: Store) -> None:
     plan = small_plan.plan()
     audit_edits.change("interleaves", audit_edits.GROUP_1, benefit=0.009)(plan)
-    small_plan.write_table(store, "interleaves", plan["interleaves"])
-    for openings, broken_rows in (("1-3", 0), (None, 0), ("9", 1)):
-        small_plan.write_table(
-            store,
-            "decisions",
-            [
-                {
-                    "volume_id": "A",
-                    "openings": openings,
-                    "decision": "must",
-                    "reason": "loan",
-                    "outcome": "kept",
-                }
-            ],
-        )
-        assert check_rule(store, RULES["sheets_reach_the_floor"]).broken_rows == broken_rows
-    sound = small_plan.plan()
-    small_plan.write_table(store, "interleaves", sound["interleaves"])
-    small_plan.write_table(store, "decisions", sound["decisions"])
+    word = {"volume_id": "A", "decision": "must", "reason": "loan", "outcome": "kept"}
+    with undone(store):
+        small_plan.write_table(store, "interleaves", plan["interleaves"])
+        for openings, broken_rows in (("1-3", 0), (None, 0), ("9", 1)):
+            small_plan.write_table(store, "decisions", [word | {"openings": openings}])
+            assert check_rule(store, RULES["sheets_reach_the_floor"]).broken_rows == broken_rows
 
 
 def test_every_rule_is_broken_by_a_case() -> None:

@@ -77,7 +77,8 @@ def test_adsorbent_where_it_smells_or_stains_badly(
 
 
 @pytest.mark.parametrize(
-    "word", ["silver_print", "colour_print", "dye_print", "albumen_print", "photograph", "cyanotype", "diazotype"]
+    "word",
+    ["silver_print", "colour_print", "dye_print", "albumen_print", "photograph", "cyanotype", "diazotype"],
 )
 def test_photographs_ask_for_a_passed_test(word: str) -> None:
     assert "photographic activity test (unknown)" in missing(judged({"pat": "unknown"}, opening(right=word)))
@@ -93,7 +94,9 @@ def test_silver_prints_ask_for_no_sulphur_and_other_photographs_do_not() -> None
     assert missing(judged({"sulphur_free": "unknown"}, opening(left="photograph"))) == ""
 
 
-@pytest.mark.parametrize("word", ["colour_print", "dye_print", "cyanotype", "diazotype", "silk", "wool", "leather"])
+@pytest.mark.parametrize(
+    "word", ["colour_print", "dye_print", "cyanotype", "diazotype", "silk", "wool", "leather"]
+)
 def test_ph_sensitive_content_asks_for_unbuffered(word: str) -> None:
     assert "buffered, beside pH-sensitive content" in missing(judged({}, opening(left=word)))
     assert missing(judged({"buffer": "unbuffered", "ph": 7.0}, opening(left=word))) == ""
@@ -127,7 +130,9 @@ def test_bending_length_of_copier_paper() -> None:
     bending lengths 75.1 and 58.5 mm (derived)."""
     for units_found, length_mm in ((1.9, 75.1), (0.9, 58.5)):
         store = judged({"grammage_gsm": 75.0, "bending_stiffness_mnm": units_found * 0.1639})
-        assert store.read("work.paper_properties")["bending_length_mm"].item() == pytest.approx(length_mm, abs=1)
+        assert store.read("work.paper_properties")["bending_length_mm"].item() == pytest.approx(
+            length_mm, abs=1
+        )
 
 
 def test_bending_length_from_thickness() -> None:
@@ -135,7 +140,9 @@ def test_bending_length_from_thickness() -> None:
     # c = (0.36e-3 / (9.80665 x 0.090))^(1/3) = 74.16 mm
     store = judged({"bending_stiffness_mnm": None})
     expected = (0.36e-3 / (9.80665 * 0.090)) ** (1 / 3) * 1000
-    assert store.read("work.paper_properties")["bending_length_mm"].item() == pytest.approx(expected, rel=1e-9)
+    assert store.read("work.paper_properties")["bending_length_mm"].item() == pytest.approx(
+        expected, rel=1e-9
+    )
     assert expected == pytest.approx(74.16, abs=0.01)
 
 

@@ -47,14 +47,20 @@ def test_facing_photographs_rub_and_ghost() -> None:
     # 0.15 x occasional 1 + 0.10, photographs are fully vulnerable
     store = risk(
         opening_row(
-            2, openings=((1, 1),), left="silver_print", right="silver_print", hazards=(("facing_photographs", "", 2),)
+            2,
+            openings=((1, 1),),
+            left="silver_print",
+            right="silver_print",
+            hazards=(("facing_photographs", "", 2),),
         )
     )
     assert loss(store) == pytest.approx(1 - math.exp(-0.125), abs=1e-12)
 
 
 @pytest.mark.parametrize(
-    ("side", "vulnerability"), [("left", 1.0), ("right", 0.15), ("", 1.0)], ids=["faces right", "faces left", "unsaid"]
+    ("side", "vulnerability"),
+    [("left", 1.0), ("right", 0.15), ("", 1.0)],
+    ids=["faces right", "faces left", "unsaid"],
 )
 def test_a_hazard_harms_the_page_it_faces(side: str, vulnerability: float) -> None:
     store = risk(
@@ -64,7 +70,9 @@ def test_a_hazard_harms_the_page_it_faces(side: str, vulnerability: float) -> No
 
 
 def test_the_same_hazard_on_both_sides_counts_twice() -> None:
-    store = risk(opening_row(2, openings=((1, 1),), hazards=(("fastener", "left", 2), ("fastener", "right", 2))))
+    store = risk(
+        opening_row(2, openings=((1, 1),), hazards=(("fastener", "left", 2), ("fastener", "right", 2)))
+    )
     assert loss(store) == pytest.approx(1 - math.exp(-2 * 0.18 * 0.5), abs=1e-12)
 
 
@@ -80,9 +88,15 @@ def test_the_most_vulnerable_word_of_a_page_counts() -> None:
 
 def test_rows_that_name_one_opening_are_merged() -> None:
     store = risk(
-        opening_row(2, openings=((3, 5),), left="unknown", right="print", hazards=(("acidic_insert", "", 1),)),
         opening_row(
-            3, openings=((5, 5),), left="artwork", right="print", hazards=(("acidic_insert", "", 3), ("fastener", "left", 2))
+            2, openings=((3, 5),), left="unknown", right="print", hazards=(("acidic_insert", "", 1),)
+        ),
+        opening_row(
+            3,
+            openings=((5, 5),),
+            left="artwork",
+            right="print",
+            hazards=(("acidic_insert", "", 3), ("fastener", "left", 2)),
         ),
     )
     assert groups(store) == [

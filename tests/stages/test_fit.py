@@ -367,6 +367,20 @@ def test_each_sheet_says_why_this_paper(
     assert words in answer["work.option_sheets"]["reason"][-1]
 
 
+def test_a_tie_decided_by_the_number_of_papers_says_so() -> None:
+    groups = (group("1-9", {"BUF": 0.3}), group("10", {"BUF": 0.04, "THIN": 0.04}))
+    answer = planned(frames([BUF, THIN], volume("A", 9000, *groups)))
+    reason = answer["work.option_sheets"].filter(pl.col("group_no") == 2)["reason"][-1]
+    assert reason.endswith("as much as THIN (buffered), which would be one more paper")
+
+
+def test_a_tie_decided_by_bulk_says_what_is_left() -> None:
+    unbuffered = paper("UNB", 60.0, buffer="unbuffered")
+    answer = planned(frames([BUF, unbuffered], volume("A", 80, group("1", {"BUF": 0.04, "UNB": 0.04}))))
+    words = "as much as BUF (buffered), which is buffered but 32 µm thicker, and 20 µm are left"
+    assert answer["work.option_sheets"]["reason"][-1].endswith(words)
+
+
 def test_a_better_paper_beyond_the_limit_of_papers_is_named() -> None:
     groups = (
         group("1-9", {"BUF": 0.3}),

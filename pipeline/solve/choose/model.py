@@ -71,9 +71,11 @@ def solve(problem: Problem, *, seed: int) -> Result:
     if bound - objective <= RELATIVE_GAP * bound:
         return Result(best, objective, bound, "prices of the limits", time.perf_counter() - started)
     core = find_core(problem, arrays, relaxation, best)
-    found, core_bound, limit_hit = ChoiceModel(core.problem).run(core.start, gap=RELATIVE_GAP * bound, seed=seed)
-    if not exceeded(problem, needs(problem, picked(problem, core.widen(found)))):
-        best = better(problem, raise_where_room(problem, core.widen(found)), best)
+    gap = RELATIVE_GAP * bound
+    found, core_bound, limit_hit = ChoiceModel(core.problem).run(core.start, gap=gap, seed=seed)
+    whole = core.widen(found)
+    if not exceeded(problem, needs(problem, picked(problem, whole))):
+        best = better(problem, raise_where_room(problem, whole), best)
     objective = benefit_millionths(problem, best)
     bound = max(objective, _proven(core, core_bound, bound))
     return Result(best, objective, bound, "prices, then model", time.perf_counter() - started, limit_hit)

@@ -124,7 +124,7 @@ def reasons(
         if one.volume_id in undated and not one.now.sheets:
             cause = (
                 f"no place for its work before the end of the campaign on {words.end_date}: its paper, the "
-                "people or the guillotine come too late; a later end date or more staff hours would bring it in"
+                "people or the guillotine come too late; a later end date or more hours would bring it in"
             )
         elif one.short:
             cause = _cause(problem, used, queues, one, words)
@@ -184,8 +184,8 @@ def _next_sheets(one: Held) -> str:
 def _used_up(problem: Problem, used: Needs, one: Held, words: Words) -> str:
     limit = one.short[0]
     if limit == "hours":
-        there = units.hours(problem.limits.minutes[one.rank])
-        return f"the {there:.0f} hours of {PEOPLE[one.rank]} up to {words.end_date} are used up"
+        there = f"{units.hours(problem.limits.minutes[one.rank]):.1f}".removesuffix(".0")
+        return f"the hours of {PEOPLE[one.rank]} up to {words.end_date} ({there}) are used up"
     budget = words.supplies_budget if limit == "supplies" else words.staff_budget
     text = f"the {_NAMES[limit]} of {_money(budget or 0, words)} is used up"
     if limit == "supplies" and words.enclosures_first_hundredths:

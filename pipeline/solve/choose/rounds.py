@@ -66,6 +66,7 @@ class Round:
     """Limits that keep some volume from its next option."""
     unused_frac: float
     full_hours_frac: float
+    busy_hours_frac: float
     free_rounds_count: int
 
     @property
@@ -135,17 +136,20 @@ def _money(done: Round, limit: str, over: float, estimated: float, found: float)
 
 
 def _hours(done: Round) -> Iterator[Row]:
-    """The factor on hours when volumes found no dates though the hours are full, or when much was left."""
+    """The factor on hours when volumes found no dates though people are busy, or when much was left over.
+
+    With it the choice asks for no more of the scarcest skill than could be dated.
+    """
     found, factor = done.found, done.tightening.hours_factor
     rank = _scarcest(done)
     if rank is None or not done.estimated.minutes[rank]:
         return
     estimated, available = done.estimated.minutes[rank], done.available[rank]
     if found.undated:
-        if _hours_are_full(done) and done.is_free:
+        if _filled_frac(done) >= done.busy_hours_frac and done.is_free:
             asked = found.minutes[rank] * available / max(found.dated_minutes[rank], 1)
             yield _row(done, "hours", estimated, max(asked, estimated * factor * done.least_tightening))
-    elif done.may_loosen and "hours" in done.held_by:
+    elif done.may_loosen and "hours" in done.held_by and not done.tightening.undated:
         new = found.minutes[rank] / estimated
         if found.minutes[rank] < (1 - done.unused_frac) * available and 0 < new < factor:
             yield _row(done, "hours", estimated, found.minutes[rank])
@@ -159,25 +163,23 @@ def _scarcest(done: Round) -> int | None:
     return max(ranks, key=lambda rank: (done.found.dated_minutes[rank] / done.available[rank], -rank))
 
 
-def _hours_are_full(done: Round) -> bool:
+def _filled_frac(done: Round) -> float:
+    """Share of the scarcest skill's hours that dated work fills."""
     rank = _scarcest(done)
-    if rank is None:
-        return False
-    return done.found.dated_minutes[rank] >= done.full_hours_frac * done.available[rank]
+    return 0.0 if rank is None else done.found.dated_minutes[rank] / done.available[rank]
 
 
 def _most_options(done: Round) -> Iterator[Row]:
-    """The most option left to volumes: none without dates, unless only hours were short and for the first
-    time.
+    """The most option left to volumes: none without dates, unless the hours are full and for the first time.
 
     After the free rounds every volume keeps at most what it has.
     """
     undated = set(done.found.undated)
+    is_short_of_hours = done.is_free and _filled_frac(done) >= done.full_hours_frac
     chosen = zip(done.problem.volumes, picked(done.problem, done.solution), strict=True)
     for volume, option in chosen:
-        is_late = volume.volume_id in undated
         again = done.tightening.undated.get(volume.volume_id, 0) > 0
-        if is_late and (again or not done.is_free or not _hours_are_full(done)):
+        if volume.volume_id in undated and (again or not is_short_of_hours):
             yield _row(done, "volume", option.option_no, volume.options[0].option_no, volume.volume_id)
         elif not done.is_free:
             yield _row(done, "volume", option.option_no, option.option_no, volume.volume_id)

@@ -10,8 +10,9 @@ from math import comb
 import numpy as np
 from numpy.typing import NDArray
 
-from pipeline.solve.cut.pricing import Offer, Place, Prices, places_of
-from pipeline.solve.cut.problem import Cells, Pattern, Problem, Strip, pattern_cost, tidy_pattern
+from pipeline.solve.cut.pricing import ENDLESS, Knapsacks, Offer, Prices, offer_of
+from pipeline.solve.cut.problem import Cells, Pattern, Problem, Strip
+from pipeline.solve.cut.strips import Place, places_of
 
 Ints = NDArray[np.int64]
 
@@ -38,11 +39,12 @@ class _Fillings:
         self.counts = [column.astype(np.int16) for column in counts]
         self.starts = np.flatnonzero(np.diff(self.group, prepend=-1))
 
-    def worth(self, worths: Ints) -> Ints:
-        """Worth of each filling, from the worth of each item of each group."""
+    def worth(self, worths: Ints, most: Ints | None = None) -> Ints:
+        """Worth of each filling, from the worth of each item of each group; items beyond `most` are worth nothing."""
         total = np.zeros(len(self.group), dtype=np.int64)
         for item, count in enumerate(self.counts):
-            total += count * worths[self.group, item]
+            counted = count if most is None else np.minimum(count, most[self.group, item])
+            total += counted * worths[self.group, item]
         return total
 
     def best_row(self, group: int, worth: Ints) -> int:
@@ -79,13 +81,19 @@ class Groups:
             used = self._stacks.worth(self._stack)
             self._costs = (used + self.panel.trims_ticks) * float(self.panel.cost)
 
-    def best(self, prices: Prices, *, extra: int = 0, most: Prices | None = None) -> list[Offer]:
-        """Offers at the prices: the best of all, proven, and the best of up to `extra` other groups."""
+    def best(
+        self, prices: Prices, *, extra: int = 0, most: Prices | None = None, enough: float = ENDLESS
+    ) -> list[Offer]:
+        """The offer of greatest worth per cost, always proven, and the best of up to `extra` other groups."""
         if not self.places:
             return []
-        priced = np.append(prices if most is None else np.where(most > 0, prices, 0), 0)
-        member_worth = priced[self._size[self._members]]
-        strip_rows = [rows.worth(member_worth[:, first:]) for first, rows in enumerate(self._strips)]
+        sizes = self._size[self._members]
+        member_worth = np.append(prices, 0)[sizes]
+        members_most = None if most is None else np.append(most, 0)[sizes]
+        strip_rows = [
+            rows.worth(member_worth[:, first:], None if members_most is None else members_most[:, first:])
+            for first, rows in enumerate(self._strips)
+        ]
         strips = np.stack(
             [np.maximum.reduceat(worth, rows.starts) for worth, rows in zip(strip_rows, self._strips, strict=True)],
             axis=1,
@@ -125,9 +133,7 @@ class Groups:
                 fill = self._strips[first]
                 counts = fill.counts_of(fill.best_row(group, strip_rows[first]))
                 strips += [self._cells(group, first, counts, prices)] * times
-        pattern = tidy_pattern(self.problem, Pattern(self.index, tuple(strips)))
-        value = sum(int(prices[c.size]) * c.count for strip in pattern.strips for c in strip)
-        return Offer(pattern, value, pattern_cost(self.problem, pattern))
+        return offer_of(self.problem, Pattern(self.index, tuple(strips)), prices)
 
     def _cells(self, group: int, first: int, counts: list[int], prices: Prices) -> Strip:
         cells = []
@@ -152,6 +158,39 @@ def _members(places: tuple[Place, ...], max_sizes: int) -> Ints:
     ]
     width = max((len(group) for group in groups), default=1)
     return np.array([group + [len(places)] * (width - len(group)) for group in groups], dtype=np.int64)
+
+
+class FewSizes:
+    """Patterns with few sizes out of those with any number: each offer's sizes are tried in small groups.
+
+    Not proven to be the best. For panels whose groups are too many to list, and for lengths off a roll.
+    """
+
+    def __init__(self, problem: Problem, panel: int, max_sizes: int) -> None:
+        self._any = Knapsacks(problem, panel)
+        self._max_sizes = max_sizes
+
+    def best(
+        self, prices: Prices, *, extra: int = 0, most: Prices | None = None, enough: float = ENDLESS
+    ) -> list[Offer]:
+        """Offers with at most `max_sizes` sizes, best worth per cost first."""
+        found: dict[Pattern, Offer] = {}
+        for wide in self._any.best(prices, extra=min(extra, FEW_TRIES), most=most, enough=enough):
+            sizes = sorted({c.size for strip in wide.pattern.strips for c in strip})
+            groups = list(combinations(sizes, self._max_sizes)) if len(sizes) > self._max_sizes else [()]
+            for group in groups[:FEW_GROUPS]:
+                offers = [wide] if not group else self._any.best(_only(prices, group), most=most, enough=enough)
+                found.update((offer.pattern, offer) for offer in offers)
+        return sorted(found.values(), key=lambda o: (-o.value / o.cost, o.pattern))[: extra + 1]
+
+
+FEW_TRIES, FEW_GROUPS = 2, 20
+
+
+def _only(prices: Prices, sizes: tuple[int, ...]) -> Prices:
+    kept = np.zeros_like(prices)
+    kept[list(sizes)] = prices[list(sizes)]
+    return kept
 
 
 def group_count(problem: Problem, panel: int, max_sizes: int) -> int:

@@ -1,7 +1,7 @@
 """The best answer so far of each volume of a batch, compared the way the trade model breaks ties.
 
-Greatest worth, fewer papers, more buffered sheets, less thickness, lower cost; then fewer sheets, and the
-papers that stand first in the list.
+Greatest worth, more buffered sheets, less thickness, lower cost; then fewer sheets, and the papers tried first.
+Fewer papers come before all but worth: two are offered only where they are worth more than any one.
 """
 
 from dataclasses import dataclass
@@ -27,7 +27,6 @@ class Counts:
         return np.stack(
             [
                 self.worth,
-                -(count > 0).sum(axis=0),
                 (count * papers.is_buffered[self.paper]).sum(axis=0),
                 -(count * papers.thickness_um[self.paper]).sum(axis=0),
                 -(count * papers.price_ticks[self.paper]).sum(axis=0),

@@ -96,7 +96,8 @@ def _figures(sheet: SheetFigures) -> str:
 
 
 def _on_hold(volume: VolumeFigures, _: Limits) -> str:
-    return f"on hold ({volume.hold}): not planned until a qualified person clears it"
+    hold = (volume.hold or "").replace("_", " ")
+    return f"on hold ({hold}): not planned until a qualified person clears it"
 
 
 def _nothing_needed(volume: VolumeFigures, limits: Limits) -> str:
@@ -201,16 +202,19 @@ def _less_than_rival(sheet: SheetFigures, rival_um: int, limits: Limits) -> str:
 
 
 def _tie(sheet: SheetFigures, rival_um: int) -> str:
+    """Which rule settled an equal benefit: buffering, then bulk, then cost; else the number of papers."""
+    one_more = "which would be one more paper"
     if sheet.is_buffered and not sheet.is_rival_buffered:
         return "and buffered, which is preferred"
-    if sheet.is_buffered == bool(sheet.is_rival_buffered):
-        if sheet.um < rival_um:
-            return f"and thinner ({sheet.um} against {rival_um} µm)"
-        if sheet.um == rival_um and _is_cheaper(sheet):
-            return "and cheaper"
-        if sheet.um == rival_um and sheet.price == sheet.rival_price:
-            return "which comes later in the list of papers"
-    return "which would add bulk or one more paper"
+    if sheet.is_rival_buffered and not sheet.is_buffered:
+        extra_um = rival_um - sheet.um
+        too_thick = f"which is buffered but {extra_um} µm thicker, and {sheet.left_um} µm are left"
+        return too_thick if extra_um > sheet.left_um else f"{one_more}, though buffered"
+    if sheet.um != rival_um:
+        return f"and thinner ({sheet.um} against {rival_um} µm)" if sheet.um < rival_um else one_more
+    if sheet.price == sheet.rival_price:
+        return "which is as thick and as dear"
+    return "and cheaper" if _is_cheaper(sheet) else one_more
 
 
 def _is_cheaper(sheet: SheetFigures) -> bool:

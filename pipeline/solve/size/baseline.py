@@ -6,6 +6,7 @@ it and the start of the search; windows of which no two overlap are a bound anyo
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
+from heapq import heapify, heappop, heappush
 from typing import NamedTuple
 
 import networkx as nx
@@ -41,19 +42,22 @@ def greedy_cover(windows: Iterable[int], cliques: Sequence[Clique]) -> list[Cliq
     return chosen
 
 
-def find_strangers(rectangles: Sequence[Rectangle], graph: "nx.Graph[int]") -> tuple[int, ...]:
-    """Rectangles of which no two overlap, greedily many: the one with the fewest neighbours left comes first."""
-    left = set(range(len(rectangles)))
-    neighbours = {number: set(graph.neighbors(number)) for number in left}
-    found = []
-    while left:
-        number = min(left, key=lambda n: (len(neighbours[n]), n))
+def find_strangers(graph: "nx.Graph[int]") -> tuple[int, ...]:
+    """Windows of which no two overlap, greedily many: the one with the fewest neighbours left comes first."""
+    neighbours = {number: set(graph.neighbors(number)) for number in graph}
+    waiting = [(len(beside), number) for number, beside in neighbours.items()]
+    heapify(waiting)
+    found: list[int] = []
+    while waiting:
+        count, number = heappop(waiting)
+        if number not in neighbours or count != len(neighbours[number]):
+            continue
         found.append(number)
-        gone = neighbours[number] | {number}
-        left -= gone
-        for other in sorted(gone):
-            for beside in neighbours[other]:
-                neighbours[beside].discard(other)
+        for gone in sorted(neighbours[number] | {number}):
+            for beside in neighbours.pop(gone):
+                if beside in neighbours:
+                    neighbours[beside].discard(gone)
+                    heappush(waiting, (len(neighbours[beside]), beside))
     return tuple(sorted(found))
 
 

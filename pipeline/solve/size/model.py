@@ -35,6 +35,7 @@ class Limits:
     block_cliques: int = 40
     mending_rounds: int = 2
     block_leaves: int = 4
+    blocks: int = 80
     emergency_seconds: float = 60.0
 
 

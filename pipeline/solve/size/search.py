@@ -22,7 +22,7 @@ from pipeline.solve.size.baseline import (
     totals,
 )
 from pipeline.solve.size.cliques import Clique, components, maximal_cliques, overlap_graph, reduce_cover
-from pipeline.solve.size.costs import in_view_mm2, off_ideal_um, taken_paper_mm2
+from pipeline.solve.size.costs import Costs, in_view_mm2, off_ideal_um, taken_paper_mm2
 from pipeline.solve.size.model import CoverModel, Limits, PlaceModel, candidate_leaves
 from pipeline.solve.size.problem import CutSize, Leaf, Rectangle, SizeProblem, SizeSolution
 
@@ -63,11 +63,14 @@ def solve_sizes(problem: SizeProblem, limits: Limits) -> SizeAnswer:
     """Cut sizes of one paper: the fewest, then the best placed. Needs at least one window."""
     cover = smallest_cover([window.rectangle for window in problem.windows], limits)
     off_ideal = off_ideal_um(problem)
-    nearest = place_leaves(cover.leaves, Aim(off_ideal, taken_paper_mm2(problem)), limits)
-    in_view = place_leaves(tuple(nearest.served), Aim(in_view_mm2(problem), off_ideal), limits)
+    graph = overlap_graph(off_ideal.rectangles)
+    nearest = place_leaves(cover.leaves, Aim(off_ideal, taken_paper_mm2(problem)), graph, limits)
+    in_view = place_leaves(tuple(nearest.served), Aim(in_view_mm2(problem), off_ideal), graph, limits)
+    strangers = find_strangers(graph)
+    lower_bound = max(cover.lower_bound, len(strangers))
     return SizeAnswer(
-        solution=_solution(problem, in_view, cover),
-        nearest_solution=_solution(problem, nearest, cover),
+        solution=_solution(problem, in_view.served, lower_bound, strangers),
+        nearest_solution=_solution(problem, nearest.served, lower_bound, strangers),
         cover=cover,
         nearest=nearest,
         in_view=in_view,
@@ -166,19 +169,18 @@ def _block(seed: int, chosen: Sequence[Clique], cliques: Sequence[Clique], size:
     return block
 
 
-def place_leaves(leaves: Sequence[Leaf], aim: Aim, limits: Limits) -> Placing:
+def place_leaves(leaves: Sequence[Leaf], aim: Aim, graph: "nx.Graph[int]", limits: Limits) -> Placing:
     """As many leaves as given, placed and shared out so that the windows' cost is least.
 
-    Windows that do not hang together by overlaps are placed apart, each lot with as many leaves as it has now:
+    `graph` is the overlap graph of the windows. Those that do not hang together by overlaps are placed apart, each lot with as many leaves as it has now:
     where that is the fewest, no better placing has another share. Lots too large to be searched whole are bettered
     in blocks; their bound is what the windows would cost if each had the leaf it likes best.
     """
-    rectangles = aim.cost.rectangles
-    settled = settle(range(len(rectangles)), leaves, aim)
+    settled = settle(sorted(graph), leaves, aim)
     leaf_of = {number: leaf for leaf, members in settled.items() for number in members}
     served: Served = {}
     bound, limits_hit = 0, set[str]()
-    for lot in components(overlap_graph(rectangles)):
+    for lot in components(graph):
         placed = _place_lot(lot, sorted({leaf_of[number] for number in lot}), aim, limits)
         served |= placed.served
         bound += placed.bound
@@ -215,13 +217,16 @@ def _placed_exactly(lot: list[int], served: Served, aim: Aim, limits: Limits) ->
 
 
 def _bettered(served: Served, aim: Aim, limits: Limits) -> Served:
-    """The placing with block after block of neighbouring leaves placed anew at least cost."""
-    waiting = sorted(served)
-    while waiting:
-        seed = waiting.pop(0)
+    """The placing with blocks of neighbouring leaves placed anew at least cost, the farthest from their least first."""
+    above = {leaf: _above_least(leaf, members, aim.cost) for leaf, members in served.items()}
+    waiting = sorted(served, key=lambda leaf: (-above[leaf], leaf))
+    for _ in range(limits.blocks):
+        if not waiting:
+            break
+        seed = waiting[0]
         near = sorted(served, key=lambda leaf: (_steps_apart(leaf, seed), leaf))[: limits.block_leaves]
         block = {leaf: served[leaf] for leaf in near}
-        waiting = [leaf for leaf in waiting if leaf not in block]
+        waiting = [leaf for leaf in waiting[1:] if leaf not in block]
         placed = _placed_exactly(sorted(chain(*block.values())), block, aim, limits)
         if placed is not None and totals(placed.served, aim) < totals(block, aim):
             served = {leaf: members for leaf, members in served.items() if leaf not in block}
@@ -229,25 +234,28 @@ def _bettered(served: Served, aim: Aim, limits: Limits) -> Served:
     return settle(sorted(chain(*served.values())), served, aim)
 
 
+def _above_least(leaf: Leaf, members: Sequence[int], costs: Costs) -> int:
+    """What the windows of a leaf would save if each had the leaf it likes best."""
+    return sum(costs.at(number, leaf) - costs.least(number) for number in members)
+
+
 def _steps_apart(one: Leaf, other: Leaf) -> int:
     """Ticks between two leaves on the side where they differ more."""
     return max(abs(one.width_ticks - other.width_ticks), abs(one.height_ticks - other.height_ticks))
 
 
-def _solution(problem: SizeProblem, placing: Placing, cover: Cover) -> SizeSolution:
-    """The placing as a solution: highest leaf first, then widest."""
-    leaves = sorted(placing.served, key=lambda leaf: (-leaf.height_ticks, -leaf.width_ticks))
-    rectangles = [window.rectangle for window in problem.windows]
-    strangers = find_strangers(rectangles, overlap_graph(rectangles))
+def _solution(problem: SizeProblem, served: Served, lower_bound: int, strangers: tuple[int, ...]) -> SizeSolution:
+    """A placing as a solution: highest leaf first, then widest."""
+    leaves = sorted(served, key=lambda leaf: (-leaf.height_ticks, -leaf.width_ticks))
     return SizeSolution(
         paper_id=problem.paper_id,
         sizes=tuple(
             CutSize(
                 leaf=leaf,
-                windows=tuple(sorted(placing.served[leaf])),
+                windows=tuple(sorted(served[leaf])),
             )
             for leaf in leaves
         ),
-        lower_bound=max(cover.lower_bound, len(strangers)),
+        lower_bound=lower_bound,
         strangers=strangers,
     )
