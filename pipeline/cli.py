@@ -7,6 +7,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -74,7 +75,7 @@ def demo(
     """Plan the sample inventory that comes with the program."""
     from pipeline.resources import sample_inventory
 
-    _plan(sample_inventory(), out, policy=None, as_of=None)
+    _plan(_settings(sample_inventory(), out, policy=None, as_of=None))
 
 
 @app.command(epilog="Example: guardleaf template inventory.xlsx")
@@ -111,9 +112,18 @@ def plan(
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where the plan goes.")],
     policy: PolicyOption = None,
     as_of: AsOfOption = None,
+    sensitivity: Annotated[
+        bool,
+        typer.Option(
+            "--sensitivity",
+            help="Also redo risk and choice with the judgement figures low, high and drawn at random: "
+            "how sure are states and ranking? Fills published.sensitivity; takes longer.",
+        ),
+    ] = False,
 ) -> None:
     """Plan an inventory: the whole job, from risk to work orders."""
-    _plan(inventory, out, policy, as_of.date() if as_of else None)
+    settings = _settings(inventory, out, policy, as_of.date() if as_of else None)
+    _plan(replace(settings, sensitivity=sensitivity))
 
 
 @app.command(epilog="Example: guardleaf explain reports/demo CC-004")
@@ -186,11 +196,11 @@ def _show_findings(findings: tuple[Finding, ...]) -> None:
         typer.echo(finding.line(), err=True)
 
 
-def _plan(inventory: Path, out: Path, policy: Path | None, as_of: date | None) -> None:
+def _plan(settings: "Settings") -> None:
     from pipeline.plan import make_plan
 
     with _progress() as show:
-        result = make_plan(_settings(inventory, out, policy, as_of), show)
+        result = make_plan(settings, show)
     _show_findings(result.findings)
     for line in result.summary:
         typer.echo(line)

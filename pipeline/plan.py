@@ -9,6 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+import polars as pl
+
 from pipeline import __version__
 from pipeline.audit import audit_store, broken_lines
 from pipeline.contracts import TABLES
@@ -17,6 +19,7 @@ from pipeline.contracts.inventory import CROSS_CHECK_TABLES
 from pipeline.contracts.published import TABLES as PUBLISHED_TABLES
 from pipeline.errors import AuditFailedError, FileProblemError, Finding, InventoryRefusedError
 from pipeline.folder import LEDGER_NAME, STORE_NAME, build_beside, refuse_unsafe_target
+from pipeline.inventory.findings import findings_of, in_order
 from pipeline.outputs.write import write_outputs
 from pipeline.policy.load import Policy, load_policy
 from pipeline.policy.tables import policy_tables
@@ -32,8 +35,9 @@ from pipeline.stages.choose import (
     reconcile,
 )
 from pipeline.stages.cut import cut_sheets
-from pipeline.stages.fit import fit_volumes
+from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
 from pipeline.stages.ingest import ingest_inventory
+from pipeline.stages.publish import FOLLOW_READS, follow_decisions
 from pipeline.stages.schedule import schedule_tasks
 from pipeline.stages.size import cover_sizes, find_windows
 from pipeline.store import Store
@@ -87,18 +91,11 @@ STAGES: tuple[Stage, ...] = (
             Sql("work.headroom"),
             Python(
                 fit_volumes,
-                reads=(
-                    "clean.volumes",
-                    "clean.papers",
-                    "work.opening_groups",
-                    "work.permitted",
-                    "work.benefits",
-                    "work.headroom",
-                    "work.paper_properties",
-                    "policy.figures",
-                ),
-                writes=("work.options", "work.option_sheets", "work.fit_states"),
+                reads=FIT_READS,
+                writes=("work.options", "work.option_sheets", "work.fit_states", "work.fit_groups"),
             ),
+            Python(find_needs, reads=NEEDS_READS, writes=("work.paper_needs",)),
+            Python(try_judgements, reads=NEEDS_READS, writes=("work.sensitivity",)),
         ),
     ),
     Stage(
@@ -108,7 +105,7 @@ STAGES: tuple[Stage, ...] = (
             Sql("work.option_bulk"),
             Sql("work.option_enclosures"),
             Sql("work.option_supplies"),
-            Sql("work.supplies_on_hand"),
+            Sql("work.supply_packs"),
             Sql("work.option_hours"),
             Sql("work.option_costs"),
             Python(choose_options, reads=CHOOSE_READS, writes=("work.choices",)),
@@ -187,7 +184,14 @@ STAGES: tuple[Stage, ...] = (
             ),
         ),
     ),
-    Stage(11, "publish", tuple(Sql(table.name) for table in PUBLISHED_TABLES)),
+    Stage(
+        11,
+        "publish",
+        (
+            Python(follow_decisions, reads=FOLLOW_READS, writes=("work.decision_outcomes",)),
+            *(Sql(table.name) for table in PUBLISHED_TABLES),
+        ),
+    ),
 )
 """Every stage in order. Stage 12 ledger reads returns back in and comes with them."""
 
@@ -237,7 +241,7 @@ def check_only(settings: Settings) -> tuple[Finding, ...]:
 
 def read_findings(store: Store) -> tuple[Finding, ...]:
     """The findings of stage 02, sorted by sheet and row."""
-    return tuple(Finding(**row) for row in store.read("clean.findings").iter_rows(named=True))
+    return tuple(findings_of(store.read("clean.findings")))
 
 
 def _fill(store: Store, settings: Settings, policy: Policy, progress: Progress) -> tuple[Finding, ...]:
@@ -261,7 +265,13 @@ def _fill(store: Store, settings: Settings, policy: Policy, progress: Progress) 
             break
     progress("publish")
     run_stage(store, STAGES[-1], settings)
-    return findings
+    return tuple(in_order([*findings, *_not_followed(store)]))
+
+
+def _not_followed(store: Store) -> list[Finding]:
+    """Findings that only the finished plan can have: decisions it could not follow."""
+    frame = store.read("published.findings").filter(pl.col("code") == "decision_not_followed")
+    return findings_of(frame)
 
 
 def _start(store: Store, settings: Settings, policy: Policy) -> None:
@@ -322,5 +332,25 @@ def summary_lines(store: Store, out: Path) -> tuple[str, ...]:
         f"{int(totals['cut_sizes'])} cut sizes from {int(totals['parents'])} parent sheets; "
         f"paper {totals['paper_cost']:.2f} {currency}, enclosures {totals['enclosure_cost']:.2f} {currency}",
         f"{totals['labour_hours']:.1f} hours of work, finished {finish or 'not dated'}",
+        *advice_lines(store),
         f"plan written to {out}",
+    )
+
+
+def advice_lines(store: Store) -> tuple[str, ...]:
+    """What would help most, and how sure the plan is where that was asked for; none where nothing is short."""
+    needs = store.rows(
+        "select description, added_benefit from published.paper_needs where need_kind = 'paper' order by need_no"
+    )
+    sure = store.rows(
+        "select draws_count, kept_pct, moved_ranks_count from published.sensitivity "
+        "where judgement = 'all' and volume_id is null"
+    )
+    return (
+        *(f"most missed: {words} (+{benefit:.1f} page losses avoided)" for words, benefit in needs[:1]),
+        *(
+            f"with judgement figures drawn {draws} times {kept:.0f} % of the states stay; volumes move "
+            f"{moved:.0f} places in the ranking on average"
+            for draws, kept, moved in sure
+        ),
     )

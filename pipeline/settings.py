@@ -16,3 +16,5 @@ class Settings:
     policy: Path | None = None
     seed: int = 20_260_101
     revision: str = "r1"
+    sensitivity: bool = False
+    """Whether the plan is also to say how sure its states and ranking are."""

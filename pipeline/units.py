@@ -5,6 +5,7 @@ Solvers see whole numbers: um, minutes, and ticks (0.5 mm, or 1/32 in where the 
 """
 
 import math
+from datetime import date
 from fractions import Fraction
 
 MM_PER_INCH = 25.4
@@ -17,6 +18,7 @@ HALF_HOURS_PER_HOUR = 2
 HOURS_PER_DAY = 24
 MINUTES_PER_DAY = HOURS_PER_DAY * MINUTES_PER_HOUR
 DAYS_PER_WEEK = 7
+MONTHS_PER_YEAR = 12
 YEARS_PER_CENTURY = 100.0
 PCT_OF_WHOLE = 100.0
 GRAMS_PER_POUND = 453.59237
@@ -147,6 +149,12 @@ def hundredths_up(cost: float) -> int:
 def hundredths_down(money: float) -> int:
     """Most whole hundredths of the currency in an amount: for what there is."""
     return math.floor(money * MONEY_PARTS + FLOOR_GUARD)
+
+
+def months_later(day: date, years: float) -> date:
+    """First day of the month that lies so many years (whole months, rounded down) after a day's month."""
+    months = day.year * MONTHS_PER_YEAR + day.month - 1 + math.floor(years * MONTHS_PER_YEAR + FLOOR_GUARD)
+    return date(months // MONTHS_PER_YEAR, months % MONTHS_PER_YEAR + 1, 1)
 
 
 def minutes_up(minutes: float) -> int:

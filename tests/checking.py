@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import polars as pl
 
@@ -19,6 +20,8 @@ from pipeline.stages.ingest import ingest_inventory
 from pipeline.store import Store
 from tests import builders
 
+Tables = dict[str, list[list[Any]]]
+"""Lines of each sheet, the heading row first."""
 RAW_TABLES = ("raw.sheets", "raw.headers", "raw.cells", "raw.findings")
 
 
@@ -105,3 +108,34 @@ def find_in_cells(inventory: Path, policy: Path | None = None) -> list[Finding]:
     """Findings of the file, its cells, rows and counts: all but those across rows and sheets."""
     frames = check_cells(inventory, policy)
     return in_order([*findings_of(frames["raw.findings"]), *findings_of(frames["work.cell_findings"])])
+
+
+NOTES = {"sheet_absent", "rates_of_policy"}
+"""Codes of notes that say what the policy stands in for."""
+
+
+def full_tables() -> Tables:
+    """Every sheet with one row."""
+    return builders.inventory_tables(
+        volumes=[builders.volume(openings_fastener=None, cover_width_mm=244.0)],
+        absences=[builders.absence()],
+        rates=[builders.rate()],
+        enclosures=[builders.enclosure()],
+        decisions=[builders.decision()],
+    )
+
+
+def put(tables: Tables, sheet: str, heading: str, value: object) -> str:
+    """Put a value into the first row of a column (or a campaign setting) and give its address."""
+    lines = tables[sheet]
+    if sheet == "Campaign":
+        row = next((line for line in lines if line[0] == heading), None)
+        if row is None:
+            lines.append([heading, value])
+        else:
+            row[1] = value
+        return f"B{next(number for number, line in enumerate(lines, start=1) if line[0] == heading)}"
+    column = lines[0].index(heading)
+    lines[1][column] = value
+    letters = chr(ord("A") + column) if column < 26 else f"A{chr(ord('A') + column - 26)}"
+    return f"{letters}2"

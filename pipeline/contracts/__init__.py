@@ -1,10 +1,16 @@
 """Contracts of every table, by name."""
 
-from pipeline.contracts import inventory, planning, policy, published
+from pipeline.contracts import advice, inventory, planning, policy, published
 from pipeline.contracts.table import Table
 
 TABLES: dict[str, Table] = {
     table.name: table
-    for group in (inventory.TABLES, policy.TABLES, planning.TABLES, published.TABLES)
+    for group in (
+        inventory.TABLES,
+        policy.TABLES,
+        planning.TABLES,
+        advice.TABLES,
+        published.TABLES,
+    )
     for table in group
 }

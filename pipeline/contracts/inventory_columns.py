@@ -60,7 +60,7 @@ class InputColumn:
 
 @dataclass(frozen=True, kw_only=True)
 class InputSheet:
-    """One sheet: its name, what a row is, its columns. `when_absent` says what happens without it."""
+    """One sheet: its name, what a row is, its columns. `when_absent` says what stands in for it."""
 
     name: str
     row_is: str
@@ -203,7 +203,6 @@ VOLUMES = InputSheet(
 OPENINGS = InputSheet(
     name="Openings",
     row_is="openings of one volume that are alike",
-    when_absent="volumes are planned from their counts alone",
     columns=(
         _id("volume_id"),
         InputColumn(name="openings", kind="openings"),
@@ -317,7 +316,6 @@ STAFF = InputSheet(
 ABSENCES = InputSheet(
     name="Absences",
     row_is="one absence, both dates inclusive",
-    when_absent="nobody is away",
     columns=(
         _id("staff_id", required=False),
         InputColumn(name="from", kind="date", required=True),
@@ -358,7 +356,6 @@ ENCLOSURES = InputSheet(
 DECISIONS = InputSheet(
     name="Decisions",
     row_is="one decision of a person that binds the plan",
-    when_absent="the plan decides everywhere",
     columns=(
         _id("volume_id"),
         InputColumn(name="openings", kind="openings", meaning="openings meant; empty: all with a hazard"),

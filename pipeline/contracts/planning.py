@@ -24,7 +24,7 @@ OPENING_GROUPS = Table(
         "severity",
         "origin",
         "has_counts_overlaid",
-        "decision_row_no?",
+        "decision_rows?",
     ),
 )
 HAZARD_RATES = Table(
@@ -57,6 +57,7 @@ GROUP_NEEDS = Table(
         "needs_unbuffered",
         "needs_release",
         "allows_adsorbent",
+        "has_staining",
         "needs_care",
         "is_content_guessed",
     ),
@@ -157,11 +158,11 @@ OPTION_SUPPLIES = Table(
     ("volume_id", "option_no", "supply", "supply_id"),
     ("volume_id", "option_no", "supply", "supply_id", "cost"),
 )
-SUPPLIES_ON_HAND = Table(
-    "work.supplies_on_hand",
-    "One row per paper or enclosure of which there is some in the lab: what it is worth.",
+SUPPLY_PACKS = Table(
+    "work.supply_packs",
+    "One row per paper with stock and stock enclosure: worth of what stands in the lab, price of a pack to buy.",
     ("supply", "supply_id"),
-    ("supply", "supply_id", "cost"),
+    ("supply", "supply_id", "cost", "pack_price"),
 )
 OPTION_HOURS = Table(
     "work.option_hours",
@@ -177,9 +178,9 @@ OPTION_COSTS = Table(
 )
 CORRECTIONS = Table(
     "work.corrections",
-    "One row per finished round and limit (or volume that could not be dated): estimate against plan.",
-    ("round_no", "limit", "volume_id"),
-    ("round_no", "limit", "volume_id", "estimated", "found"),
+    "One row per finished round, limit and volume or paper it is about (or blank): estimate against plan.",
+    ("round_no", "limit", "volume_id", "paper_id"),
+    ("round_no", "limit", "volume_id", "paper_id", "estimated", "found"),
 )
 CHOICES = Table(
     "work.choices",
@@ -401,7 +402,7 @@ TABLES = (
     OPTION_BULK,
     OPTION_ENCLOSURES,
     OPTION_SUPPLIES,
-    SUPPLIES_ON_HAND,
+    SUPPLY_PACKS,
     OPTION_HOURS,
     OPTION_COSTS,
     CORRECTIONS,

@@ -1,5 +1,6 @@
 """Tables of schema published: what users, the audit, the workbooks and the reports rely on."""
 
+from pipeline.contracts.advice import PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS
 from pipeline.contracts.inventory import (
     ABSENCE_COLUMNS,
     ENCLOSURE_COLUMNS,
@@ -234,6 +235,18 @@ TABLES = (
         "One row per decision of a person.",
         (),
         ("volume_id", "openings?", "decision", "paper_id?", "by?", "reason", "outcome"),
+    ),
+    Table(
+        "published.paper_needs",
+        "One row per paper to add or limit to change that would bring benefit, the greatest first; before any budget.",
+        ("need_no",),
+        PAPER_NEED_COLUMNS,
+    ),
+    Table(
+        "published.sensitivity",
+        "One row per judgement group low and high, one for all drawn (no volume: campaign), and one per volume.",
+        ("judgement", "direction", "volume_id"),
+        SENSITIVITY_COLUMNS,
     ),
     Table("published.closures", "One row per day the whole lab is closed.", ("day",), ("day", "reason")),
     Table(

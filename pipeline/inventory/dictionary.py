@@ -16,7 +16,7 @@ from pipeline.inventory.rows import Figures, default_value
 KIND_WORDS = {
     "id": "identifier, kept as text",
     "text": "text",
-    "length": "length: a number in the campaign's length_unit, or with its unit such as 11 3/8 in, 28.9 cm",
+    "length": "length: 287 in the campaign's length_unit, or 28.7 cm, 11 3/8 in",
     "thickness": "thickness in um",
     "number": "number",
     "whole": "whole number",

@@ -23,7 +23,9 @@ MOST_BLOCK_CELLS = 100_000
 _CHUNK = 1 << 20
 _LONGEST_TAG = 512
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>]")
-_BLOCK = re.compile(rb"""<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?\bref\s*=\s*["']([A-Z]{1,3}\d{1,7}:[A-Z]{1,3}\d{1,7})""")
+_BLOCK = re.compile(
+    rb"""<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?\bref\s*=\s*["']([A-Z]{1,3}\d{1,7}:[A-Z]{1,3}\d{1,7})"""
+)
 _ZIP, _OLE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 _MARKUP = (b"<!doctype", b"<html", b"<?xml", b"<table", b"<head")
 
@@ -80,7 +82,7 @@ def _cells_in(reference: str) -> int:
     """Cells of a block such as A2:C9."""
     first, _, last = reference.partition(":")
     (row, column), (last_row, last_column) = coordinate_to_tuple(first), coordinate_to_tuple(last)
-    return (abs(last_row - row) + 1) * (abs(last_column - column) + 1)
+    return int((abs(last_row - row) + 1) * (abs(last_column - column) + 1))
 
 
 def _what_it_is(start: bytes) -> str:

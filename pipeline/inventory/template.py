@@ -31,6 +31,18 @@ LAST_ROW = 5000
 """Last row with drop-downs."""
 MADE = datetime(2027, 1, 1)
 """Date of making stored in the file, so that the same program writes the same bytes."""
+MOST_COLUMNS_A_PAGE = 14
+READ_ME_WIDTH = 90
+POINTS_A_LINE = 15.0
+DICTIONARY_COLUMNS = (
+    ("sheet", 12),
+    ("column", 30),
+    ("required", 10),
+    ("what may stand in it", 60),
+    ("empty means", 16),
+    ("meaning", 62),
+)
+"""Headings of the dictionary and the widths of their columns in characters."""
 _TEXT_KINDS = ("id", "text", "openings", "contents", "hazards", "days")
 _WIDTHS = {"contents": 24, "hazards": 30, "openings": 18, "text": 22, "date": 12}
 _YES_NO = ("yes", "no")
@@ -115,15 +127,11 @@ class _Template:
 
     def _read_me(self) -> None:
         page = self._page("Read me", landscape=False)
-        page.set_column(0, 0, 95)
+        page.set_column(0, 0, READ_ME_WIDTH)
         self._put(page, (0, 0), "Inventory for guardleaf", self.title)
         for row, line in enumerate(READ_ME, start=1):
-            self._put(
-                page,
-                (row, 0),
-                line,
-                self.bold if line in HEADLINES else self.wrap,
-            )
+            page.set_row(row, _row_height([(line, READ_ME_WIDTH)]))
+            self._put(page, (row, 0), line, self.bold if line in HEADLINES else self.wrap)
 
     def _campaign(self) -> None:
         page = self._page(CAMPAIGN.name, landscape=False)
@@ -143,7 +151,9 @@ class _Template:
         page = self._page(sheet.name, landscape=True)
         page.freeze_panes(1, 1)
         page.repeat_rows(0)
-        page.set_row(0, 45)
+        page.set_row(0, 18)
+        page.repeat_columns(0)
+        page.fit_to_pages(1 + len(sheet.columns) // MOST_COLUMNS_A_PAGE, 0)
         rows = examples.ROWS.get(sheet.name) or self._policy_rows(sheet)
         for column_no, column in enumerate(sheet.columns):
             page.set_column(column_no, column_no, _width(column), self._entry(column))
@@ -161,20 +171,15 @@ class _Template:
         page = self._page("Dictionary", landscape=True)
         page.freeze_panes(1, 0)
         page.repeat_rows(0)
-        headings = ("sheet", "column", "required", "what may stand in it", "empty means", "meaning")
-        for column, (heading, width) in enumerate(zip(headings, (12, 28, 9, 60, 14, 60), strict=True)):
+        for column, (heading, width) in enumerate(DICTIONARY_COLUMNS):
             page.set_column(column, column, width)
             self._put(page, (0, column), heading, self.must)
         for row, line in enumerate(dictionary_lines(self.figures), start=1):
             allowed = ", ".join(line.words) or line.kind
-            values = (
-                line.sheet,
-                line.column,
-                "yes" if line.is_required else "no",
-                allowed,
-                line.default,
-                line.meaning,
-            )
+            required = "yes" if line.is_required else "no"
+            values = (line.sheet, line.column, required, allowed, line.default, line.meaning)
+            widths = [width for _, width in DICTIONARY_COLUMNS]
+            page.set_row(row, _row_height(list(zip(values, widths, strict=True))))
             for column, value in enumerate(values):
                 self._put(page, (row, column), value, self.wrap)
 
@@ -247,4 +252,10 @@ def _number_format(column: InputColumn) -> str:
 
 
 def _width(column: InputColumn) -> int:
-    return max(_WIDTHS.get(column.kind, 10), min(len(column.name) + 2, 16))
+    return max(_WIDTHS.get(column.kind, 10), len(column.name) + 2)
+
+
+def _row_height(texts: list[tuple[str, int]]) -> float:
+    """Height in points of a row of wrapped texts, each with the width of its column in characters."""
+    lines = max(-(-len(text) // width) for text, width in texts)
+    return POINTS_A_LINE * max(1, lines)

@@ -32,6 +32,7 @@ def states_picture(rows: Sequence[Row]) -> bytes:
         if any(values):
             _layer(axes, (starts, values), state.heading, number, least=FEW_SHARE * longest)
             starts = [start + value for start, value in zip(starts, values, strict=True)]
+    axes.set_xlim(0, 1.03 * longest)
     _names(axes, [row["collection"] for row in rows])
     figure.legend(loc="lower center", ncols=4, fontsize=FONT_POINTS - 0.5, frameon=False, handlelength=2.5)
     return png_bytes(figure)

@@ -129,8 +129,9 @@ class Sheet:
         if self._landscape:
             page.set_landscape()
         page.set_margins(MARGIN_SIDE_INCHES, MARGIN_SIDE_INCHES, MARGIN_TOP_INCHES, MARGIN_BOTTOM_INCHES)
-        page.set_header(f"&L&9{header_text(facts.campaign_name)}&R&9{header_text(self.name)}")
-        page.set_footer(f"&L&9guardleaf {header_text(facts.footer)}&R&9page &P of &N")
+        # A blank after the letter size: a name that begins with a digit would be read as part of it.
+        page.set_header(f"&L&9 {header_text(facts.campaign_name)}&R&9 {header_text(self.name)}")
+        page.set_footer(f"&L&9 guardleaf {header_text(facts.footer)}&R&9 page &P of &N")
         page.fit_to_pages(1, 0)
         page.hide_gridlines(2)
 

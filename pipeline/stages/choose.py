@@ -19,7 +19,7 @@ from pipeline.settings import Settings
 from pipeline.solve.choose.check import needs, picked
 from pipeline.solve.choose.corrections import Tightening, read_tightening
 from pipeline.solve.choose.found import read_estimated, read_found
-from pipeline.solve.choose.model import Result, solve
+from pipeline.solve.choose.solver import Result, solve
 from pipeline.solve.choose.problem import (
     Case,
     Minutes,
@@ -41,7 +41,7 @@ CHOOSE_READS = (
     "work.option_costs",
     "work.option_supplies",
     "work.option_enclosures",
-    "work.supplies_on_hand",
+    "work.supply_packs",
     "work.fit_states",
     "work.corrections",
     "clean.volumes",
@@ -62,6 +62,7 @@ RECONCILE_READS = (
     "work.material_needs",
     "work.tasks",
     "work.assignments",
+    "work.paper_properties",
     "clean.stock",
     "clean.enclosure_stock",
 )
@@ -199,7 +200,10 @@ def _fund(setting: _Setting, solution: Solution) -> Funding:
         paid = [one for one in rehousings if one.volume_id in reserved.volume_ids]
         funding = fund(paid, supplies=None, staff=staff_left, shelves=setting.case.problem.shelves)
         return replace(funding, unpaid=reserved.unpaid | funding.unpaid)
-    shelves = tuple(max(0, worth - use) for worth, use in zip(problem.shelves, used.shelf_uses, strict=True))
+    shelves = tuple(
+        replace(shelf, worth=shelf.left(use))
+        for shelf, use in zip(problem.shelves, used.shelf_uses, strict=True)
+    )
     money_left = _left(problem.limits.supplies_hundredths, used.supplies_hundredths)
     return fund(rehousings, supplies=money_left, staff=staff_left, shelves=shelves)
 

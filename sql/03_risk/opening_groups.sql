@@ -1,5 +1,5 @@
 -- One row per volume and group of openings alike in content, hazards and severity.
--- Openings a person decided on stand in groups of their own (decision_row_no: the row of Decisions that binds).
+-- Openings a person decided on stand in groups of their own (decision_rows: the rows of Decisions that bind).
 -- Reads work.listed_openings, clean.opening_rows, clean.row_hazards, clean.row_contents, clean.count_groups,
 -- clean.decisions, policy.
 -- Three origins: listed places; rows with a count but no places; what the quick-survey counts hold beyond the rows.
@@ -19,40 +19,49 @@ decided_ranges as (
         cast(split_part(part, '-', -1) as bigint) as last_no
     from decided_parts
 ),
-decided_volumes as (
-    select volume_id, max(row_no) as row_no
+whole_rows as (
+    select row_no, volume_id
     from clean.decisions
     where openings is null
+),
+decided_volumes as (
+    select volume_id, string_agg(cast(row_no as varchar), ', ' order by row_no) as decision_rows
+    from whole_rows
     group by volume_id
 ),
 decided_openings as (
-    select listed_openings.volume_id, listed_openings.opening_no, max(decided_ranges.row_no) as row_no
+    select listed_openings.volume_id, listed_openings.opening_no, decided_ranges.row_no
     from work.listed_openings
     join decided_ranges
         on decided_ranges.volume_id = listed_openings.volume_id
         and listed_openings.opening_no between decided_ranges.first_no and decided_ranges.last_no
-    group by all
+    union
+    select listed_openings.volume_id, listed_openings.opening_no, whole_rows.row_no
+    from work.listed_openings
+    join whole_rows using (volume_id)
+),
+binding_rows as (
+    select volume_id, opening_no, string_agg(cast(row_no as varchar), ', ' order by row_no) as decision_rows
+    from decided_openings
+    group by volume_id, opening_no
 ),
 bound as (
-    select
-        listed_openings.*,
-        coalesce(decided_openings.row_no, decided_volumes.row_no) as decision_row_no
+    select listed_openings.*, binding_rows.decision_rows
     from work.listed_openings
-    left join decided_openings using (volume_id, opening_no)
-    left join decided_volumes using (volume_id)
+    left join binding_rows using (volume_id, opening_no)
 ),
 numbered as (
     select
         *,
         opening_no - row_number() over (
-            partition by volume_id, left_content, right_content, hazards, severity, decision_row_no
+            partition by volume_id, left_content, right_content, hazards, severity, decision_rows
             order by opening_no
         ) as island
     from bound
 ),
 runs as (
     select
-        volume_id, left_content, right_content, hazards, severity, decision_row_no, island,
+        volume_id, left_content, right_content, hazards, severity, decision_rows, island,
         min(opening_no) as first_no,
         max(opening_no) as last_no
     from numbered
@@ -67,7 +76,7 @@ listed as (
         ) as openings,
         min(first_no) as first_opening_no,
         sum(last_no - first_no + 1) as openings_count,
-        left_content, right_content, hazards, severity, decision_row_no,
+        left_content, right_content, hazards, severity, decision_rows,
         'listed' as origin,
         false as has_counts_overlaid
     from runs
@@ -114,7 +123,7 @@ counted_rows as (
         null as first_opening_no,
         sum(opening_rows.count) as openings_count,
         row_pages.left_content, row_pages.right_content, row_hazard_lists.hazards, row_hazard_lists.severity,
-        decided_volumes.row_no as decision_row_no,
+        decided_volumes.decision_rows,
         'row_count' as origin,
         false as has_counts_overlaid
     from clean.opening_rows
@@ -136,7 +145,7 @@ survey_counts as (
         string_agg(
             cast(grades.severity_grade as varchar), ', ' order by hazard_order
         ) as severity,
-        decided_volumes.row_no as decision_row_no,
+        decided_volumes.decision_rows,
         'survey_count' as origin,
         has_counts_overlaid
     from clean.count_groups
@@ -149,7 +158,7 @@ survey_counts as (
     left join decided_volumes using (volume_id)
     group by
         count_groups.volume_id, count_groups.count_group_no, count_groups.count, has_counts_overlaid,
-        decided_volumes.row_no
+        decided_volumes.decision_rows
 ),
 groups as (
     select * from listed
@@ -164,7 +173,7 @@ select
         row_number() over (
             partition by volume_id
             order by first_opening_no nulls last, origin, hazards, severity, left_content, right_content,
-                openings_count, decision_row_no
+                openings_count, decision_rows
         ) as bigint
     ) as group_no,
     cast(openings as varchar) as openings,
@@ -176,5 +185,5 @@ select
     severity,
     origin,
     has_counts_overlaid,
-    cast(decision_row_no as bigint) as decision_row_no
+    cast(decision_rows as varchar) as decision_rows
 from groups

@@ -41,6 +41,7 @@ hazard_needs as (
         bool_or(hazard = 'facing_photographs') as has_facing_photographs,
         bool_or(hazard = 'tacky_adhesive') as has_tacky_adhesive,
         bool_or(hazard in ('fastener', 'raised_attachment')) as has_hard_parts,
+        bool_or(mechanism = 'staining') as has_staining,
         bool_or(mechanism = 'staining' and severity_grade >= (
             select value from policy.figures where key = 'paper.adsorbent_staining_severity_grade'
         )) as has_severe_staining
@@ -62,6 +63,7 @@ select
         as needs_unbuffered,
     hazard_needs.has_tacky_adhesive as needs_release,
     volumes.odour or hazard_needs.has_severe_staining as allows_adsorbent,
+    hazard_needs.has_staining,
     hazard_needs.has_hard_parts or volumes.leaf_condition = 'brittle' as needs_care,
     text_needs.is_unknown and volume_needs.volume_id is null as is_content_guessed
 from work.opening_groups

@@ -2,20 +2,17 @@
 -- The state of content, paper and bulk stands unless the campaign's budgets or dates left the volume out whole
 -- (deferred) or left a wanted opening without a sheet (prioritised); where a cheaper option still covers every wanted
 -- opening the volume stays covered. Reads clean.volumes, work.fit_states, work.choices, work.options,
--- work.option_bulk, work.option_sheets, work.opening_groups, work.benefits, policy.figures.
+-- work.option_bulk, work.option_sheets, work.opening_groups, work.fit_groups.
 with chosen as (
     select volumes.volume_id, coalesce(choices.option_no, 0) as option_no, coalesce(choices.reason, '') as reason
     from clean.volumes
     left join work.choices using (volume_id)
 ),
 wanted_groups as (
-    select benefits.volume_id, benefits.group_no, any_value(opening_groups.count) as count
-    from work.benefits
+    select fit_groups.volume_id, fit_groups.group_no, opening_groups.count
+    from work.fit_groups
     join work.opening_groups using (volume_id, group_no)
-    cross join policy.figures
-    where figures.key = 'fit.benefit_floor_benefit'
-    group by benefits.volume_id, benefits.group_no
-    having max(benefits.benefit_per_sheet) >= any_value(figures.value)
+    where fit_groups.is_wanted
 ),
 group_sheets as (
     select option_sheets.volume_id, option_sheets.group_no, sum(option_sheets.sheets) as sheets

@@ -1,4 +1,5 @@
--- One row per finding. Reads clean.findings.
+-- One row per finding: those of the inventory, then decisions that the plan could not follow.
+-- Reads clean.findings, work.decision_outcomes.
 select
     code,
     level,
@@ -8,3 +9,14 @@ select
     message,
     action
 from clean.findings
+union all by name
+select
+    'decision_not_followed' as code,
+    'warning' as level,
+    sheet,
+    cell,
+    volume_id,
+    'the decision could not be followed: ' || outcome as message,
+    action
+from work.decision_outcomes
+where not is_followed

@@ -1,5 +1,7 @@
 """The one styled sheet: failures raise, text is safe, every sheet prints."""
 
+import zipfile
+from dataclasses import replace
 from pathlib import Path
 
 import openpyxl
@@ -87,6 +89,16 @@ def test_hostile_text_stays_text(tmp_path: Path, facts: PlanFacts) -> None:
     assert [cell.value for cell in cells[:5]] == hostile[:5]
     assert all(cell.quotePrefix for cell in cells[:4])
     assert cells[8].value == "0012"
+
+
+def test_a_campaign_named_by_a_number_does_not_change_the_letter_size(
+    tmp_path: Path, facts: PlanFacts
+) -> None:
+    with Book(tmp_path / "x.xlsx", replace(facts, campaign_name="2 collections & more"), "x") as book:
+        book.sheet("one").finish()
+    with zipfile.ZipFile(tmp_path / "x.xlsx") as package:
+        page = package.read("xl/worksheets/sheet1.xml").decode()
+    assert "&amp;L&amp;9 2 collections &amp;&amp; more&amp;R&amp;9 one" in page
 
 
 def test_an_empty_table_says_so_and_has_no_filter(tmp_path: Path, facts: PlanFacts) -> None:

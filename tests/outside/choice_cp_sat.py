@@ -21,7 +21,7 @@ def cp_sat_benefit(problem: Problem) -> int:
     if problem.limits.supplies_hundredths is not None:
         bought = [variable * option.supplies_hundredths for variable, option in taken]
         model.add(
-            sum(bought) + sum(_beyond_the_shelves(model, problem, taken))
+            sum(bought) + sum(_packs_beyond_the_shelves(model, problem, taken))
             <= problem.limits.supplies_hundredths
         )
     model.maximize(sum(variable * option.benefit_millionths for variable, option in taken))
@@ -33,16 +33,17 @@ def cp_sat_benefit(problem: Problem) -> int:
     return round(solver.objective_value)
 
 
-def _beyond_the_shelves(
+def _packs_beyond_the_shelves(
     model: cp_model.CpModel, problem: Problem, taken: list[tuple[cp_model.IntVar, Option]]
-) -> list[cp_model.IntVar]:
-    """What must be bought of each supply once the shelf is empty."""
-    bought = []
-    for shelf, worth in enumerate(problem.shelves):
-        uses = [
-            variable * amount for variable, option in taken for at, amount in option.shelf_uses if at == shelf
-        ]
-        beyond = model.new_int_var(0, 10**9, "")
-        model.add(beyond >= sum(uses) - worth)
-        bought.append(beyond)
-    return bought
+) -> list[cp_model.LinearExpr]:
+    """What must be paid for packs of each supply once the shelf is empty."""
+    paid: list[cp_model.LinearExpr] = []
+    for number, shelf in enumerate(problem.shelves):
+        uses = sum(variable * amount for variable, option in taken for at, amount in option.shelf_uses if at == number)
+        packs = model.new_int_var(0, 10**6, "")
+        bought = model.new_bool_var("")
+        model.add(packs * shelf.pack + shelf.worth >= uses)
+        model.add(packs >= 1).only_enforce_if(bought)
+        model.add(packs == 0).only_enforce_if(~bought)
+        paid.append(packs * shelf.pack + bought * shelf.surcharge)
+    return paid

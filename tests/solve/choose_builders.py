@@ -5,7 +5,7 @@ import random
 from collections.abc import Iterator
 
 from pipeline.solve.choose.check import benefit_millionths, violations
-from pipeline.solve.choose.problem import Limits, Option, Problem, Solution, Volume
+from pipeline.solve.choose.problem import Limits, Option, Problem, Shelf, Solution, Volume
 
 NOTHING = Option(0, 0, 0)
 
@@ -44,7 +44,12 @@ def random_problem(seed: int, *, volumes: int, options: int, shelves: int = 0) -
         draw.choice([None, int(supplies * share)]),
         draw.choice([None, int(staff * share), int(staff * share)]),
     )
-    return Problem(rows, limits, tuple(draw.randint(0, supplies // 4) for _ in range(shelves)))
+    return Problem(rows, limits, tuple(_random_shelf(draw, supplies) for _ in range(shelves)))
+
+
+def _random_shelf(draw: random.Random, supplies: int) -> Shelf:
+    pack = draw.choice([1, 150, 700])
+    return Shelf(draw.randint(0, supplies // 6), pack, draw.choice([0, 0, 40, -pack // 3]))
 
 
 def _random_volume(draw: random.Random, volume_id: str, options: int, shelves: int) -> Volume:

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from pipeline.solve.choose.baseline import greedy, raise_where_room, upper_bound
 from pipeline.solve.choose.check import benefit_millionths, needs, picked, violations
-from pipeline.solve.choose.problem import Limits, Problem, Solution
+from pipeline.solve.choose.problem import Limits, Problem, Shelf, Solution
 from pipeline.solve.choose.relaxation import Arrays, relax
 from tests.solve.choose_builders import all_answers, best_by_hand, money, option, random_problem, volume
 
@@ -43,10 +43,16 @@ def test_answers_of_the_wrong_shape_are_named() -> None:
     assert violations(CASE, Solution((-1, 0))) == ["A has no option at place -1"]
 
 
+def test_needs_count_whole_packs() -> None:
+    shelf = Shelf(100, 60, 7)
+    assert [shelf.cost(use) for use in (0, 100, 101, 160, 161)] == [0, 0, 67, 67, 127]
+    assert [shelf.left(use) for use in (0, 100, 101, 160, 161)] == [100, 0, 59, 0, 59]
+
+
 def test_needs_count_the_shelf_once() -> None:
     uses = {"shelf_uses": ((0, 70),)}
     problem = Problem(
-        (volume("A", option(1, 1, **uses)), volume("B", option(1, 1, **uses))), Limits((0, 0, 0), 0), (100,)
+        (volume("A", option(1, 1, **uses)), volume("B", option(1, 1, **uses))), Limits((0, 0, 0), 0), (Shelf(100),)
     )
     answer = Solution((1, 1))
     assert needs(problem, picked(problem, answer)).supplies_hundredths == 40

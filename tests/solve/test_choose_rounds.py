@@ -10,7 +10,7 @@ import pytest
 from pipeline.contracts import TABLES
 from pipeline.solve.choose.check import needs, picked
 from pipeline.solve.choose.corrections import Tightening, read_tightening
-from pipeline.solve.choose.model import solve
+from pipeline.solve.choose.solver import solve
 from pipeline.solve.choose.problem import Limits, Option, Problem, Solution, Volume
 from pipeline.solve.choose.rounds import Estimated, Found, Round, Row, corrections_of_round
 from tests.solve.choose_builders import money, option, volume

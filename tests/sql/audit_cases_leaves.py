@@ -151,4 +151,19 @@ CASES: tuple[Case, ...] = (
     ("decisions_are_kept", "opening 2; a person said never", (decide(openings="2", decision="never"),)),
     ("decisions_are_kept", "group 2 .*never", (decide(openings=None, decision="never"),)),
     ("decisions_are_kept", "paper P-2", (decide(openings="1-2", decision="paper", paper_id="P-2"),)),
+    (
+        "decisions_are_not_lost",
+        "openings 39, 0 sheets in 0 openings",
+        (decide(openings="39", decision="must"),),
+    ),
+    (
+        "decisions_are_not_lost",
+        "not followed: no hazard; no finding",
+        (decide(openings="39", decision="must", outcome="not followed: no hazard"),),
+    ),
+    (
+        "decisions_are_not_lost",
+        "2 sheets in 5 openings",
+        (decide(openings=None, decision="must"), drop("interleaves", volume_id="A", group_no=1)),
+    ),
 )

@@ -12,7 +12,7 @@ BEFORE = (
     "06_choose/option_bulk",
     "06_choose/option_enclosures",
     "06_choose/option_supplies",
-    "06_choose/supplies_on_hand",
+    "06_choose/supply_packs",
     "06_choose/option_hours",
     "06_choose/option_costs",
 )
@@ -20,7 +20,7 @@ AFTER = ("06_choose/volume_plans", "06_choose/closed_volumes", "06_choose/enclos
 READ = (
     *(f"clean.{stem}" for stem in ("campaign", "volumes", "staff", "stock", "rates", "enclosure_stock")),
     *(f"work.{stem}" for stem in ("options", "option_sheets", "fit_states", "headroom", "paper_properties")),
-    *(f"work.{stem}" for stem in ("opening_groups", "benefits", "choices")),
+    *(f"work.{stem}" for stem in ("opening_groups", "fit_groups", "choices")),
 )
 RATES = {
     "fetch": (5.0, "volunteer"),
@@ -107,7 +107,8 @@ class Case:
             origin="listed",
             has_counts_overlaid=False,
         )
-        self.add("work.benefits", volume_id=volume_id, group_no=1, paper_id="BUF", benefit_per_sheet=0.1)
+        bare = {"bare_openings": 0, "cause": "", "reason": ""}
+        self.add("work.fit_groups", volume_id=volume_id, group_no=1, is_wanted=True, **bare)
         if state not in ("on_hold", "treat_first"):
             self._options(volume_id, sheets)
         return self

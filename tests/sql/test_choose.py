@@ -48,7 +48,10 @@ def store() -> Iterator[Store]:
         person = {"staff_id": staff_id, "skill": skill, "hours_per_week": hours, "hourly_rate": rate}
         case.add("clean.staff", row_no=2, days="Mon", **person)
     case.add("clean.enclosure_stock", **(BOX | {"enclosure_id": "E", "inner_width_mm": 9.0, "on_hand": 3.0}))
-    case.rows["clean.stock"] = [row("clean.stock", on_hand=5.0)]
+    case.rows["clean.stock"] = [
+        row("clean.stock", on_hand=5.0),
+        row("clean.stock", stock_id="S2", pack_quantity=10, pack_price=20.0),
+    ]
     with case.store(*BEFORE, *AFTER) as filled:
         yield filled
 
@@ -121,9 +124,9 @@ def test_an_hour_costs_the_mean_of_those_who_may_do_it_by_their_hours(store: Sto
 
 
 def test_what_stands_in_the_lab_is_worth_its_area_or_price(store: Store) -> None:
-    # 5 sheets of 0.61 x 0.914 m at 2 a m2; three boxes at 10
-    rows = store.rows("select * from work.supplies_on_hand order by supply")
-    assert rows == [("enclosure", "E", 30.0), ("paper", "BUF", pytest.approx(5 * 0.61 * 0.914 * 2))]
+    # 5 sheets of 0.61 x 0.914 m at 2 a m2; three boxes at 10; S2 is dearer a square metre, its pack does not count
+    rows = store.rows("select * from work.supply_packs order by supply")
+    assert rows == [("enclosure", "E", 30.0, 10.0), ("paper", "BUF", pytest.approx(5 * 0.61 * 0.914 * 2), 60.0)]
 
 
 @pytest.mark.parametrize(

@@ -141,8 +141,8 @@ def test_decided_openings_stand_in_groups_of_their_own() -> None:
         ]
     }
     store = risk(opening_row(2, openings=((2, 7),)), opening_row(3, count=4), decisions)
-    found = store.read("work.opening_groups").select("openings", "count", "decision_row_no").rows()
-    assert found == [("2, 4, 7", 3, 3), ("3, 5-6", 3, 2), (None, 4, 3)]
+    found = store.read("work.opening_groups").select("openings", "count", "decision_rows").rows()
+    assert found == [("2, 4, 7", 3, "3"), ("3, 5-6", 3, "2, 3"), (None, 4, "3")]
 
 
 def test_no_openings_at_all() -> None:

@@ -11,27 +11,22 @@ import pytest
 from pipeline.contracts import TABLES
 from pipeline.errors import ContractError
 from pipeline.settings import Settings
-from pipeline.stages.fit import fit_volumes
+from pipeline.stages.fit import FIT_READS, fit_volumes
 from pipeline.stages.frames import Frames
 from tests.rows import row
 
-READS = (
-    "clean.volumes",
-    "clean.papers",
-    "work.opening_groups",
-    "work.permitted",
-    "work.benefits",
-    "work.headroom",
-    "work.paper_properties",
-    "policy.figures",
-)
 SETTINGS = Settings(
     inventory=Path("inventory"),
     out=Path("out"),
     as_of=date(2027, 1, 4),
     planned_at=datetime(2027, 1, 4, 9, tzinfo=UTC),
 )
-FIGURES = {"fit.benefit_floor_benefit": 0.005, "fit.max_papers_count": 2, "choose.option_parts_count": 4}
+FIGURES = {
+    "fit.benefit_floor_benefit": 0.005,
+    "fit.max_papers_count": 2,
+    "fit.unbuffered_review_years": 5,
+    "choose.option_parts_count": 4,
+}
 
 
 def paper(paper_id: str, um: float, price: float | None = 1.0, **more: Any) -> dict[str, Any]:
@@ -55,7 +50,7 @@ def volume(volume_id: str, headroom_um: int, *groups: dict[str, Any], **more: An
 
 def frames(papers: list[dict[str, Any]], *volumes: dict[str, Any], **figures: float) -> Frames:
     """The stage's tables of such volumes and papers."""
-    rows: dict[str, list[dict[str, Any]]] = {name: [] for name in READS}
+    rows: dict[str, list[dict[str, Any]]] = {name: [] for name in FIT_READS}
     for each in papers:
         rows["clean.papers"].append(
             {k: v for k, v in each.items() if k in TABLES["clean.papers"].column_names}
@@ -63,11 +58,12 @@ def frames(papers: list[dict[str, Any]], *volumes: dict[str, Any], **figures: fl
         rows["work.paper_properties"].append(
             {k: v for k, v in each.items() if k in TABLES["work.paper_properties"].column_names}
         )
+    rows["clean.campaign"].append(row("clean.campaign"))
     for each in volumes:
         _add_volume(rows, each)
     for key, value in (FIGURES | figures).items():
         rows["policy.figures"].append({"key": key, "value": float(value), "unit": "", "basis": "judgement"})
-    return {name: TABLES[name].frame(rows[name]) for name in READS}
+    return {name: TABLES[name].frame(rows[name]) for name in FIT_READS}
 
 
 def _add_volume(rows: dict[str, list[dict[str, Any]]], each: dict[str, Any]) -> None:
@@ -98,7 +94,11 @@ def _add_volume(rows: dict[str, list[dict[str, Any]]], each: dict[str, Any]) -> 
                 "severity": "2",
                 "origin": "listed" if listed else "survey_count",
                 "has_counts_overlaid": False,
+                "decision_rows": one.get("decision_rows"),
             }
+        )
+        rows["work.group_needs"].append(
+            key | {name: one.get(name, False) for name in TABLES["work.group_needs"].column_names[2:]}
         )
         for paper_id, benefit in one["sheets"].items():
             rows["work.benefits"].append(key | {"paper_id": paper_id, "benefit_per_sheet": benefit})
@@ -119,7 +119,13 @@ def _count(openings: str | int) -> int:
 def planned(given: Frames) -> Frames:
     """The stage's answer, each table checked against its contract."""
     answer = fit_volumes(given, SETTINGS)
-    assert sorted(answer) == ["log.solve", "work.fit_states", "work.option_sheets", "work.options"]
+    assert sorted(answer) == [
+        "log.solve",
+        "work.fit_groups",
+        "work.fit_states",
+        "work.option_sheets",
+        "work.options",
+    ]
     for name, frame in answer.items():
         TABLES[name].check(frame)
     return answer
@@ -442,3 +448,143 @@ def test_twenty_thin_sheets_go_into_a_small_notebook_and_twenty_heavy_ones_do_no
     heavy = planned(frames([paper("P", 250.0)], volume("A", 1800, openings)))
     assert thin["work.options"]["sheets"].max() == 20
     assert heavy["work.options"]["sheets"].max() == 7
+
+
+def decision(row_no: int, word: str, **more: Any) -> dict[str, Any]:
+    return row("clean.decisions", row_no=row_no, decision=word, by="K", **more)
+
+
+def decided(given: Frames, *decisions: dict[str, Any]) -> Frames:
+    return planned(given | {"clean.decisions": TABLES["clean.decisions"].frame(list(decisions))})
+
+
+def bare(answer: Frames, group_no: int) -> tuple[Any, ...]:
+    return (
+        answer["work.fit_groups"].filter(group_no=group_no).select("bare_openings", "cause", "reason").row(0)
+    )
+
+
+def test_a_sheet_asked_for_lies_below_the_floor_and_comes_first() -> None:
+    groups = (
+        group("1-2", {"BUF": 0.3}),
+        group("3", {"BUF": 0.001}, decision_rows="2"),
+        group("4", {"BUF": 0.001}),
+    )
+    answer = decided(frames([BUF], volume("A", 280, *groups)), decision(2, "must", openings="3"))
+    assert answer["work.options"].rows() == [
+        ("A", 0, "none", 0, 0.0, 0),
+        ("A", 1, "part", 1, pytest.approx(0.001), 92),
+        ("A", 2, "part", 2, pytest.approx(0.301), 184),
+        ("A", 3, "all", 3, pytest.approx(0.601), 276),
+    ]
+    assert answer["work.option_sheets"].filter(option_no=1)["reason"].to_list() == [
+        "the surveyor (K) asks for a sheet here: on display next year; acidic_insert: BUF (buffered), 92 µm, "
+        "0.001 page losses avoided a sheet; below the floor of 0.005 a sheet, which the decision overrides; "
+        "no other paper is permitted here"
+    ]
+    assert (state(answer)["state"], state(answer)["wanted_openings"]) == ("covered", 3)
+    assert state(answer)["benefit_possible"] == pytest.approx(0.6)
+    assert bare(answer, 3) == (
+        1,
+        "floor",
+        "the best permitted sheet avoids 0.001 page losses, below the floor of 0.005",
+    )
+
+
+def test_no_sheet_lies_where_the_surveyor_says_never() -> None:
+    groups = (group("1-2", {"BUF": 0.3}), group("3", {"BUF": 0.9}, decision_rows="2"))
+    answer = decided(frames([BUF], volume("A", 900, *groups)), decision(2, "never", openings="3"))
+    assert answer["work.options"]["sheets"].to_list()[-1] == 2
+    assert state(answer)["state"] == "covered"
+    assert state(answer)["reason"].endswith(
+        "1 opening without a sheet by decision (the surveyor (K) asks for no sheet here: on display next year)"
+    )
+    assert bare(answer, 2)[:2] == (1, "decision")
+
+
+def test_a_volume_of_nevers_needs_nothing() -> None:
+    answer = decided(
+        frames([BUF], volume("A", 900, group("3", {"BUF": 0.9}, decision_rows="2"))), decision(2, "never")
+    )
+    assert (state(answer)["state"], answer["work.options"].height) == ("nothing_needed", 1)
+    assert state(answer)["reason"].startswith("no sheet is planned by decision: the surveyor (K)")
+
+
+def test_the_paper_named_lies_there_though_another_is_better() -> None:
+    given = frames([BUF, THIN], volume("A", 900, group("1-2", {"BUF": 0.3, "THIN": 0.2}, decision_rows="2")))
+    answer = decided(given, decision(2, "paper", paper_id="THIN", reason="it lies flat"))
+    sheets = answer["work.option_sheets"].filter(option_no=answer["work.options"]["option_no"].max())
+    assert sheets["paper_id"].to_list() == ["THIN"]
+    assert sheets["reason"][0].startswith(
+        "the surveyor (K) names THIN here: it lies flat; acidic_insert: THIN"
+    )
+    assert sheets["reason"][0].endswith("; BUF (buffered) would avoid 0.300")
+
+
+def test_a_paper_named_that_may_not_lie_there_breaks_no_hard_rule() -> None:
+    given = frames(
+        [BUF, THIN],
+        volume(
+            "A", 900, group("1-2", {"BUF": 0.3}, {"THIN": "glassine; pH 6.5 is below 7"}, decision_rows="2")
+        ),
+    )
+    answer = decided(given, decision(2, "paper", paper_id="THIN"))
+    found = state(answer)
+    assert (found["state"], found["no_paper_openings"]) == ("no_paper", 2)
+    words = "THIN, named by decision, may not lie there: glassine; pH 6.5 is below 7"
+    assert found["reason"] == f"no paper suits 2 openings: {words}"
+    assert bare(answer, 1) == (2, "paper", f"no paper may lie here: {words}")
+
+
+def test_a_cheaper_option_keeps_the_surveyors_word() -> None:
+    first = group("1-4", {"BUF": 0.04})
+    second = group("7", {"ADS": 0.05}, decision_rows="2")
+    given = frames([BUF, ADS], volume("A", 600, first, second))
+    free = planned(frames([BUF, ADS], volume("A", 600, first, second | {"decision_rows": None})))
+    assert "cheaper" in free["work.options"]["option_kind"].to_list()
+    answer = decided(given, decision(2, "must", openings="7"))
+    assert "cheaper" not in answer["work.options"]["option_kind"].to_list()
+    assert answer["work.option_sheets"].filter(option_no=1)["paper_id"].to_list() == ["BUF", "ADS"]
+
+
+@pytest.mark.parametrize(
+    ("headroom_um", "words"),
+    [
+        (300, (1, "room", "thickness left 24 µm, thinnest permitted sheet 92 µm")),
+        (-50, (4, "room", "over its limit by 50 µm before anything is added")),
+    ],
+)
+def test_openings_left_bare_say_what_they_are_short_of(headroom_um: int, words: tuple[int, str, str]) -> None:
+    answer = planned(frames([BUF], volume("A", headroom_um, group("1-4", {"BUF": 0.3}))))
+    assert bare(answer, 1) == words
+
+
+def test_openings_beyond_the_limit_of_papers_say_so() -> None:
+    groups = (group("1-3", {"BUF": 0.3}), group("4", {"ADS": 0.2}), group("5", {"THIN": 0.1}))
+    answer = planned(frames([BUF, ADS, THIN], volume("A", 2000, *groups)))
+    assert bare(answer, 1) == (0, "", "")
+    assert bare(answer, 3) == (
+        1,
+        "papers",
+        "the papers taken (ADS and BUF) do not suit it, and another would be one more than the 2 papers "
+        "a volume may have",
+    )
+
+
+def test_opposite_needs_and_unbuffered_sheets_are_flagged() -> None:
+    unbuffered = paper("UNB", 60.0, buffer="unbuffered")
+    groups = (
+        group("1", {"UNB": 0.3}, needs_unbuffered=True, has_staining=True),
+        group("2", {"UNB": 0.2}, has_staining=True),
+        group("3", {"UNB": 0.1}),
+    )
+    reasons = planned(frames([unbuffered], volume("A", 900, *groups)))["work.option_sheets"].filter(
+        option_no=3
+    )
+    opposite = "opposite needs (pH-sensitive content beside staining matter), settled as unbuffered"
+    again = "look again by 2032-01"
+    assert [(opposite in reason, again in reason) for reason in reasons["reason"]] == [
+        (True, True),
+        (False, True),
+        (False, False),
+    ]

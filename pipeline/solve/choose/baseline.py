@@ -53,7 +53,7 @@ class Room:
         more = new.staff_hundredths - old.staff_hundredths
         if limits.staff_hundredths is not None and more > 0 and self._staff + more > limits.staff_hundredths:
             broken.add("staff")
-        more = self._more_bought(old, new)
+        more = self.more_bought(old, new)
         money = limits.supplies_hundredths
         if money is not None and more > 0 and self._bought + more > money:
             broken.add("supplies")
@@ -61,18 +61,19 @@ class Room:
 
     def replace(self, old: Option, new: Option) -> None:
         """Count `new` instead of `old`."""
-        self._bought += self._more_bought(old, new)
+        self._bought += self.more_bought(old, new)
         for shelf, more in self._shelf_changes(old, new):
             self._uses[shelf] += more
         self._staff += new.staff_hundredths - old.staff_hundredths
         for rank in range(3):
             self._minutes[rank] += new.minutes[rank] - old.minutes[rank]
 
-    def _more_bought(self, old: Option, new: Option) -> int:
+    def more_bought(self, old: Option, new: Option) -> int:
+        """What `new` instead of `old` adds to the supplies to be paid, packs included."""
         more = new.supplies_hundredths - old.supplies_hundredths
-        for shelf, change in self._shelf_changes(old, new):
-            worth, use = self._problem.shelves[shelf], self._uses[shelf]
-            more += max(0, use + change - worth) - max(0, use - worth)
+        for number, change in self._shelf_changes(old, new):
+            shelf, use = self._problem.shelves[number], self._uses[number]
+            more += shelf.cost(use + change) - shelf.cost(use)
         return more
 
     @staticmethod
@@ -172,14 +173,19 @@ def _all_steps(problem: Problem, picks: list[int]) -> list[Step]:
 
 
 def _limit_rows(problem: Problem) -> list[tuple[Callable[[Option], int], int]]:
-    """Each limit as (need of an option, what there is); supplies on the shelves count as money there is."""
+    """Each limit as (need of an option, what there is at most); packs may be parted."""
     limits = problem.limits
     rows = [(minutes_of(rank), limits.minutes[rank]) for rank in range(3)]
     if limits.staff_hundredths is not None:
         rows.append((lambda option: option.staff_hundredths, limits.staff_hundredths))
     if limits.supplies_hundredths is not None:
-        rows.append((all_supplies, limits.supplies_hundredths + sum(problem.shelves)))
+        rows.append((all_supplies, limits.supplies_hundredths + _free_supplies(problem)))
     return rows
+
+
+def _free_supplies(problem: Problem) -> int:
+    """Supplies that need not be paid: what stands in the lab, and what packs may come cheaper."""
+    return sum(shelf.worth + max(0, -shelf.surcharge) for shelf in problem.shelves)
 
 
 def minutes_of(rank: int) -> Callable[[Option], int]:

@@ -31,7 +31,7 @@ def benefit_millionths(problem: Problem, solution: Solution) -> int:
 
 
 def needs(problem: Problem, options: Iterable[Option]) -> Needs:
-    """What a set of options takes; supplies on the shelves are used first and cost nothing."""
+    """What a set of options takes; what stands in the lab is used first, the rest comes in whole packs."""
     minutes = [0, 0, 0]
     bought = staff = 0
     uses = [0] * len(problem.shelves)
@@ -40,9 +40,9 @@ def needs(problem: Problem, options: Iterable[Option]) -> Needs:
             minutes[rank] += need
         bought += option.supplies_hundredths
         staff += option.staff_hundredths
-        for shelf, amount in option.shelf_uses:
-            uses[shelf] += amount
-    bought += sum(max(0, use - worth) for use, worth in zip(uses, problem.shelves, strict=True))
+        for number, amount in option.shelf_uses:
+            uses[number] += amount
+    bought += sum(shelf.cost(use) for use, shelf in zip(uses, problem.shelves, strict=True))
     return Needs((minutes[0], minutes[1], minutes[2]), bought, staff, tuple(uses))
 
 

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pipeline.solve.choose.check import Needs, benefit_millionths, needs
-from pipeline.solve.choose.problem import Problem, Solution, Volume
+from pipeline.solve.choose.problem import Option, Problem, Solution, Volume
 from pipeline.solve.choose.relaxation import Arrays, Ints, Relaxation
 
-MOST_VOLUMES = 400
+MOST_VOLUMES = 2000
 """Volumes in a core, those of least loss; beyond, it is a heuristic and the relaxation's bound stands."""
 
 
@@ -28,6 +28,15 @@ class Core:
     _open: tuple[int, ...]
     _places: tuple[tuple[int, ...], ...]
     _settled: tuple[int, ...]
+
+    def settled_options(self, problem: Problem) -> list[Option]:
+        """Options of the volumes that are no part of the core."""
+        is_open = set(self._open)
+        return [
+            volume.options[pick]
+            for number, (volume, pick) in enumerate(zip(problem.volumes, self._settled, strict=True))
+            if number not in is_open
+        ]
 
     def widen(self, solution: Solution) -> Solution:
         """An answer of the core as one of the whole problem."""
@@ -106,6 +115,7 @@ def _less(problem: Problem, volumes: tuple[Volume, ...], *, settled_needs: Needs
             staff_hundredths=None if staff is None else staff - settled_needs.staff_hundredths,
         ),
         tuple(
-            max(0, worth - use) for worth, use in zip(problem.shelves, settled_needs.shelf_uses, strict=True)
+            replace(shelf, worth=shelf.left(use), surcharge=0 if shelf.packs(use) else shelf.surcharge)
+            for shelf, use in zip(problem.shelves, settled_needs.shelf_uses, strict=True)
         ),
     )

@@ -5,7 +5,7 @@ import polars as pl
 from pipeline import units
 from pipeline.contracts.fields import SKILLS
 from pipeline.solve.choose.problem import Minutes
-from pipeline.solve.choose.rounds import Estimated, Found
+from pipeline.solve.choose.rounds import Estimated, Found, PaperUse
 from pipeline.stages.frames import Frames
 
 
@@ -21,7 +21,7 @@ def read_estimated(frames: Frames) -> Estimated:
     with_sheets = frames["work.options"].filter(pl.col("sheets") > 0).select(on)
     hours = frames["work.option_hours"].join(choices, on=on).join(with_sheets, on=on)
     return Estimated(
-        paper_cost=_sum(papers, "cost"),
+        papers=_by_paper(papers.select(pl.col("supply_id").alias("paper_id"), "cost"), "cost"),
         staff_cost=_sum(labour, "staff_cost"),
         minutes=_nested(hours, "minutes"),
     )
@@ -37,7 +37,7 @@ def read_found(frames: Frames) -> Found:
     undated = with_sheets.filter(pl.col("start_at").is_null() & pl.col("volume_id").is_not_null())
     bought = frames["work.material_needs"]
     return Found(
-        paper_used_cost=_sum(bought, "cost") + _from_the_shelf(frames),
+        papers=_paper_uses(frames),
         supplies_cost=_sum(bought, "cost") + enclosure_cost(frames),
         staff_cost=_sum(tasks.with_columns(_pay()), "pay"),
         minutes=_nested(with_sheets, "task_minutes"),
@@ -60,12 +60,38 @@ def enclosure_cost(frames: Frames) -> float:
     return _sum(needed, "cost")
 
 
-def _from_the_shelf(frames: Frames) -> float:
-    """Worth of the parent sheets and rolls used that stood in the lab."""
-    prices = frames["clean.stock"].select("stock_id", "pack_price", "pack_quantity")
-    used = frames["work.material_needs"].join(prices, on="stock_id")
-    worth = pl.min_horizontal("needed", "on_hand") * pl.col("pack_price") / pl.col("pack_quantity")
-    return _sum(used.with_columns(worth=worth), "worth")
+def _paper_uses(frames: Frames) -> dict[str, PaperUse]:
+    """Use of each paper at its least price of a square metre, and what its packs cost."""
+    lines = (
+        frames["work.material_needs"]
+        .join(frames["clean.stock"].select("stock_id", "width_mm", "length_mm"), on="stock_id")
+        .join(frames["work.paper_properties"].select("paper_id", "price_per_m2"), on="paper_id")
+    )
+    piece = pl.col("width_mm") * pl.col("length_mm") / units.MM2_PER_M2 * pl.col("price_per_m2")
+    lines = lines.with_columns(
+        used=pl.col("needed") * piece, from_shelf=pl.min_horizontal("needed", "on_hand") * piece
+    )
+    packs = frames["work.supply_packs"].filter(pl.col("supply") == "paper")
+    used, from_shelf, paid = (_by_paper(lines, column) for column in ("used", "from_shelf", "cost"))
+    return {
+        row["supply_id"]: PaperUse(
+            used=used[row["supply_id"]],
+            from_shelf=from_shelf[row["supply_id"]],
+            paid=paid[row["supply_id"]],
+            worth=row["cost"],
+            pack=row["pack_price"],
+        )
+        for row in packs.iter_rows(named=True)
+        if row["supply_id"] in used
+    }
+
+
+def _by_paper(rows: pl.DataFrame, column: str) -> dict[str, float]:
+    """Sum of a column by paper, whatever the order of the rows."""
+    sums: dict[str, float] = {}
+    for paper_id, amount in rows.select("paper_id", column).sort("paper_id", column).iter_rows():
+        sums[paper_id] = sums.get(paper_id, 0.0) + amount
+    return sums
 
 
 def _tasks(frames: Frames) -> pl.DataFrame:

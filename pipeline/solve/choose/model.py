@@ -1,40 +1,40 @@
-"""The greatest benefit within the limits: prices of the limits, then an exact model of what they leave open.
+"""The choice as a mixed-integer model for HiGHS: one option per volume, one row per limit, whole packs.
 
-The relaxation proves a bound and, with a good answer, that most volumes' options are settled: an option
-whose loss exceeds the distance between the two is in no better answer. What is left, the core, goes to
-HiGHS as a mixed-integer model: one option per volume, one row per limit; a supply of which some stands in
-the lab has a row and a variable of its own, what must be bought beyond it.
+Either everything is whole, or only the packs are and volumes may be parted between options: then the model is small to
+search, proves a bound and says which packs to buy.
 """
 
-import time
 from dataclasses import dataclass, field
 
 import highspy
 import numpy as np
 
-from pipeline.solve.choose.baseline import greedy, raise_where_room
-from pipeline.solve.choose.check import benefit_millionths, exceeded, needs, picked
-from pipeline.solve.choose.core import Core, find_core
+from pipeline.solve.choose.check import needs, picked
 from pipeline.solve.choose.problem import Option, Problem, Solution
-from pipeline.solve.choose.relaxation import Arrays, near_answer, relax
 from pipeline.solve.quiet import quiet_highs
 from pipeline.units import BENEFIT_PARTS, nearest_millionths
 
-RELATIVE_GAP = 1e-6
-MOST_NODES = 500
 EMERGENCY_SECONDS = 120.0
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
-    """Answer and proof: objective and bound in millionths ; `limit_hit` as in log.solve."""
+class Search:
+    """How a search ends: once answer and bound are within `gap` millionths, or at so many nodes."""
+
+    gap: float
+    most_nodes: int
+    seed: int
+    are_volumes_whole: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class ModelAnswer:
+    """The best option of each volume (the greatest part), the packs, the proven bound, the limit that stopped it."""
 
     solution: Solution
-    objective: int
+    packs: tuple[int, ...]
     bound: int
-    method: str
-    seconds: float
-    limit_hit: str = ""
+    limit_hit: str
 
 
 @dataclass
@@ -52,49 +52,8 @@ class _Row:
             self.values.append(value)
 
 
-def solve(problem: Problem, *, seed: int) -> Result:
-    """Greatest benefit within the limits, with its proven bound; no solver runs where all of it fits.
-
-    The first option of every volume takes nothing, so there is always an answer.
-    """
-    started = time.perf_counter()
-    everything = Solution(tuple(len(volume.options) - 1 for volume in problem.volumes))
-    if not exceeded(problem, needs(problem, picked(problem, everything))):
-        benefit = benefit_millionths(problem, everything)
-        return Result(everything, benefit, benefit, "everything fits", time.perf_counter() - started)
-    arrays = Arrays(problem)
-    relaxation = relax(arrays)
-    near = near_answer(problem, arrays, relaxation)
-    best = greedy(problem) if near is None else raise_where_room(problem, near)
-    objective = benefit_millionths(problem, best)
-    bound = max(objective, relaxation.bound)
-    if bound - objective <= RELATIVE_GAP * bound:
-        return Result(best, objective, bound, "prices of the limits", time.perf_counter() - started)
-    core = find_core(problem, arrays, relaxation, best)
-    gap = RELATIVE_GAP * bound
-    found, core_bound, limit_hit = ChoiceModel(core.problem).run(core.start, gap=gap, seed=seed)
-    whole = core.widen(found)
-    if not exceeded(problem, needs(problem, picked(problem, whole))):
-        best = better(problem, raise_where_room(problem, whole), best)
-    objective = benefit_millionths(problem, best)
-    bound = max(objective, _proven(core, core_bound, bound))
-    return Result(best, objective, bound, "prices, then model", time.perf_counter() - started, limit_hit)
-
-
-def better(problem: Problem, one: Solution, other: Solution) -> Solution:
-    """The answer of greater benefit, the first of equals."""
-    return max((one, other), key=lambda solution: benefit_millionths(problem, solution))
-
-
-def _proven(core: Core, core_bound: int, relaxed_bound: int) -> int:
-    """Bound of the whole: the core's own only where the core holds every option that is still open."""
-    if not core.is_complete:
-        return relaxed_bound
-    return min(relaxed_bound, core.fixed_benefit_millionths + core_bound)
-
-
 class ChoiceModel:
-    """Columns: one per volume and option, then one per shelf for what is bought beyond it."""
+    """Columns: one per volume and option, then per shelf the packs bought, then whether any are."""
 
     def __init__(self, problem: Problem) -> None:
         self._problem = problem
@@ -108,34 +67,46 @@ class ChoiceModel:
         self._take_one_option_of_each_volume()
         self._keep_to_the_hours_of_each_skill()
         self._keep_to_the_staff_budget()
+        self._most_packs = self._count_most_packs()
         self._buy_what_the_shelves_lack()
+        self._pay_a_surcharge_where_packs_are_bought()
         self._keep_to_the_supplies_budget()
 
-    def run(self, start: Solution, *, gap: float, seed: int) -> tuple[Solution, int, str]:
-        """Best answer found, proven bound in millionths, and the limit that stopped the search (or blank).
-
-        It ends once answer and bound are within `gap` millionths.
-        """
-        highs = quiet_highs(seed)
-        columns = len(self._options) + len(self._problem.shelves)
+    def run(self, start: Solution, search: Search) -> ModelAnswer:
+        """Search from an answer in hand, the same way each time."""
+        highs = quiet_highs(search.seed)
         options: dict[str, int | float] = {
             "mip_rel_gap": 0.0,
-            "mip_abs_gap": gap / BENEFIT_PARTS,
-            "mip_max_nodes": MOST_NODES,
+            "mip_abs_gap": search.gap / BENEFIT_PARTS,
+            "mip_max_nodes": search.most_nodes,
             "time_limit": EMERGENCY_SECONDS,
         }
         for name, value in options.items():
             highs.setOptionValue(name, value)
-        highs.passModel(self._model(columns))
-        highs.setSolution(self._as_highs(start, columns))
+        highs.passModel(self._model(are_volumes_whole=search.are_volumes_whole))
+        highs.setSolution(self._as_highs(start))
         highs.run()
-        status = highs.getModelStatus()
         limits = {
             highspy.HighsModelStatus.kSolutionLimit: "nodes",
             highspy.HighsModelStatus.kTimeLimit: "emergency clock",
         }
         bound = nearest_millionths(highs.getInfo().mip_dual_bound)
-        return self._read(highs.getSolution().col_value), bound, limits.get(status, "")
+        values = highs.getSolution().col_value
+        shelves = len(self._problem.shelves)
+        packs = tuple(int(value + 0.5) for value in values[self._packs(0) : self._packs(shelves)])
+        return ModelAnswer(self._read(values), packs, bound, limits.get(highs.getModelStatus(), ""))
+
+    def _count_most_packs(self) -> list[int]:
+        """Packs of each shelf when every volume takes the most it can."""
+        uses = [0] * len(self._problem.shelves)
+        for volume in self._problem.volumes:
+            most: dict[int, int] = {}
+            for option in volume.options:
+                for shelf, amount in option.shelf_uses:
+                    most[shelf] = max(most.get(shelf, 0), amount)
+            for shelf, amount in most.items():
+                uses[shelf] += amount
+        return [shelf.packs(use) for shelf, use in zip(self._problem.shelves, uses, strict=True)]
 
     def _take_one_option_of_each_volume(self) -> None:
         for first, volume in zip(self._first, self._problem.volumes, strict=True):
@@ -159,13 +130,21 @@ class ChoiceModel:
         self._rows.append(row)
 
     def _buy_what_the_shelves_lack(self) -> None:
-        rows = [_Row(upper=worth) for worth in self._problem.shelves]
+        """Uses of a shelf are at most its worth and whole packs."""
+        rows = [_Row(upper=shelf.worth) for shelf in self._problem.shelves]
         for column, option in enumerate(self._options):
-            for shelf, amount in option.shelf_uses:
-                rows[shelf].add(column, amount)
-        for shelf, row in enumerate(rows):
-            row.add(len(self._options) + shelf, -1.0)
+            for number, amount in option.shelf_uses:
+                rows[number].add(column, amount)
+        for number, shelf in enumerate(self._problem.shelves):
+            rows[number].add(self._packs(number), -shelf.pack)
         self._rows += rows
+
+    def _pay_a_surcharge_where_packs_are_bought(self) -> None:
+        """Bought is 1 where there are packs, 0 where there are none."""
+        for number, most in enumerate(self._most_packs):
+            packs, bought = self._packs(number), self._bought(number)
+            self._rows.append(_Row([packs, bought], [1.0, -float(most)], upper=0.0))
+            self._rows.append(_Row([bought, packs], [1.0, -1.0], upper=0.0))
 
     def _keep_to_the_supplies_budget(self) -> None:
         limit = self._problem.limits.supplies_hundredths
@@ -174,11 +153,21 @@ class ChoiceModel:
         row = _Row(upper=limit)
         for column, option in enumerate(self._options):
             row.add(column, option.supplies_hundredths)
-        for shelf in range(len(self._problem.shelves)):
-            row.add(len(self._options) + shelf, 1.0)
+        for number, shelf in enumerate(self._problem.shelves):
+            row.add(self._packs(number), shelf.pack)
+            row.add(self._bought(number), shelf.surcharge)
         self._rows.append(row)
 
-    def _model(self, columns: int) -> highspy.HighsLp:
+    def _packs(self, shelf: int) -> int:
+        """Column of the packs bought for a shelf."""
+        return len(self._options) + shelf
+
+    def _bought(self, shelf: int) -> int:
+        """Column that says whether any are."""
+        return len(self._options) + len(self._problem.shelves) + shelf
+
+    def _model(self, *, are_volumes_whole: bool) -> highspy.HighsLp:
+        columns = len(self._options) + 2 * len(self._problem.shelves)
         lp = highspy.HighsLp()
         choices = len(self._options)
         lp.num_col_, lp.num_row_ = columns, len(self._rows)
@@ -187,26 +176,28 @@ class ChoiceModel:
         cost[:choices] = [option.benefit_millionths / BENEFIT_PARTS for option in self._options]
         lp.col_cost_ = cost
         lp.col_lower_ = np.zeros(columns)
-        upper = np.full(columns, highspy.kHighsInf)
-        upper[:choices] = 1
-        lp.col_upper_ = upper
+        shelves = len(self._problem.shelves)
+        lp.col_upper_ = np.array(
+            [1.0] * choices + [float(most) for most in self._most_packs] + [1.0] * shelves
+        )
         lp.row_lower_ = np.array([row.lower for row in self._rows])
         lp.row_upper_ = np.array([row.upper for row in self._rows])
-        kinds = [highspy.HighsVarType.kInteger] * choices
-        lp.integrality_ = kinds + [highspy.HighsVarType.kContinuous] * (columns - choices)
+        whole, parted = highspy.HighsVarType.kInteger, highspy.HighsVarType.kContinuous
+        lp.integrality_ = [whole if are_volumes_whole else parted] * choices + [whole] * (2 * shelves)
         lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
         lp.a_matrix_.start_ = np.cumsum([0, *(len(row.columns) for row in self._rows)])
         lp.a_matrix_.index_ = np.array([column for row in self._rows for column in row.columns])
         lp.a_matrix_.value_ = np.array([value for row in self._rows for value in row.values])
         return lp
 
-    def _as_highs(self, solution: Solution, columns: int) -> highspy.HighsSolution:
-        values = np.zeros(columns)
+    def _as_highs(self, solution: Solution) -> highspy.HighsSolution:
+        values = np.zeros(len(self._options) + 2 * len(self._problem.shelves))
         for first, pick in zip(self._first, solution.picks, strict=True):
             values[first + pick] = 1
         uses = needs(self._problem, picked(self._problem, solution)).shelf_uses
-        for shelf, (use, worth) in enumerate(zip(uses, self._problem.shelves, strict=True)):
-            values[len(self._options) + shelf] = max(0, use - worth)
+        for number, (use, shelf) in enumerate(zip(uses, self._problem.shelves, strict=True)):
+            values[self._packs(number)] = shelf.packs(use)
+            values[self._bought(number)] = min(1, shelf.packs(use))
         answer = highspy.HighsSolution()
         answer.col_value = list(values)
         return answer

@@ -24,8 +24,7 @@ Key = tuple[str, int]
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One way to treat a volume. `shelf_uses`: (shelf, hundredths) of supplies of which some stand in the
-    lab."""
+    """One way to treat a volume. `shelf_uses`: (shelf, hundredths) of supplies that come off a shelf."""
 
     option_no: int
     sheets: int
@@ -54,15 +53,41 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class Shelf:
+    """A supply that is bought in packs, in hundredths: worth of what stands in the lab, price of a pack.
+
+    A pack brings supplies worth its price. `surcharge` is what buying any comes dearer (or cheaper) than whole
+    packs of the one stock line the estimate knows.
+    """
+
+    worth: int
+    pack: int = 1
+    surcharge: int = 0
+
+    def packs(self, use: int) -> int:
+        """Whole packs to buy for a use of so much."""
+        return max(0, -(-(use - self.worth) // self.pack))
+
+    def cost(self, use: int) -> int:
+        """What is to be paid for a use of so much."""
+        packs = self.packs(use)
+        return packs * self.pack + self.surcharge if packs else 0
+
+    def left(self, use: int) -> int:
+        """What is left of shelf and packs after a use of so much."""
+        return self.worth + self.packs(use) * self.pack - use
+
+
+@dataclass(frozen=True, slots=True)
 class Problem:
-    """One option per volume, greatest benefit within the limits; `shelves`: worth of each supply in the lab.
+    """One option per volume, greatest benefit within the limits, what the shelves lack bought in packs.
 
     The first option of every volume takes nothing.
     """
 
     volumes: tuple[Volume, ...]
     limits: Limits
-    shelves: tuple[int, ...] = ()
+    shelves: tuple[Shelf, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,11 +140,9 @@ def read_case(frames: Frames, tightening: Tightening, available: Minutes) -> Cas
     )
     campaign = frames["clean.campaign"].row(0, named=True)
     limits = Limits(available, _money(campaign["supplies_budget"]), _money(campaign["staff_budget"]))
-    on_hand = frames["work.supplies_on_hand"]
-    worth = tuple(units.hundredths_down(cost) for cost in _by_supply(on_hand)["cost"])
     states = frames["work.fit_states"].filter(~pl.col("state").is_in(["on_hold", "treat_first"]))
     return Case(
-        Problem(volumes, limits, worth),
+        Problem(volumes, limits, _shelves(frames, tightening)),
         tuple(options.values()),
         tuple(_rehousings(frames, tightening, shelves, set(options))),
         tuple(sorted(states["volume_id"])),
@@ -135,7 +158,7 @@ def with_picks(problem: Problem, option_nos: dict[str, int]) -> Solution:
     return Solution(tuple(picks))
 
 
-def less_reserved(problem: Problem, spent_hundredths: int, shelves: tuple[int, ...]) -> Problem:
+def less_reserved(problem: Problem, spent_hundredths: int, shelves: tuple[Shelf, ...]) -> Problem:
     """The problem once enclosures that come first have taken their money and their pieces on the shelves."""
     limits = problem.limits
     if limits.supplies_hundredths is not None:
@@ -147,13 +170,22 @@ def _money(amount: float | None) -> int | None:
     return None if amount is None else units.hundredths_down(amount)
 
 
-def _by_supply(frame: pl.DataFrame) -> pl.DataFrame:
-    return frame.sort("supply", "supply_id")
-
-
 def _shelf_numbers(frames: Frames) -> dict[tuple[str, str], int]:
-    rows = _by_supply(frames["work.supplies_on_hand"]).select("supply", "supply_id").iter_rows()
+    rows = frames["work.supply_packs"].sort("supply", "supply_id").select("supply", "supply_id").iter_rows()
     return {(supply, supply_id): number for number, (supply, supply_id) in enumerate(rows)}
+
+
+def _shelves(frames: Frames, tightening: Tightening) -> tuple[Shelf, ...]:
+    """Shelves in the order of their numbers, with what finished rounds found of papers."""
+    shelves = []
+    for row in frames["work.supply_packs"].sort("supply", "supply_id").iter_rows(named=True):
+        is_paper = row["supply"] == "paper"
+        worth = tightening.shelf_worth.get(row["supply_id"], row["cost"]) if is_paper else row["cost"]
+        more = tightening.pack_surcharge.get(row["supply_id"], 0.0) if is_paper else 0.0
+        pack = max(1, units.hundredths_up(row["pack_price"]))
+        surcharge = max(1 - pack, units.hundredths_up(more))
+        shelves.append(Shelf(units.hundredths_down(worth), pack, surcharge))
+    return tuple(shelves)
 
 
 def _options(
@@ -161,7 +193,7 @@ def _options(
 ) -> dict[str, list[Option]]:
     """Options of each volume, least benefit first (ties: option number)."""
     minutes = nested_minutes(frames["work.option_hours"], tightening.hours_factor)
-    bought, uses = _supplies(frames["work.option_supplies"], tightening.supplies_factor, shelves)
+    bought, uses = _supplies(frames["work.option_supplies"], tightening, shelves)
     labour = frames["work.option_costs"].select("volume_id", "option_no", "staff_cost").iter_rows()
     staff = {
         (volume_id, option_no): units.hundredths_up(cost * tightening.staff_factor)
@@ -201,15 +233,14 @@ def nested_minutes(option_hours: pl.DataFrame, factor: float) -> dict[Key, Minut
 
 
 def _supplies(
-    option_supplies: pl.DataFrame, paper_factor: float, shelves: dict[tuple[str, str], int]
+    option_supplies: pl.DataFrame, tightening: Tightening, shelves: dict[tuple[str, str], int]
 ) -> tuple[dict[Key, int], dict[Key, list[tuple[int, int]]]]:
-    """What each option has to buy whatever stands in the lab, and what it takes of each shelf."""
+    """What each option has to buy for itself alone (made to measure), and what it takes of each shelf."""
     bought: dict[Key, int] = defaultdict(int)
     uses: dict[Key, list[tuple[int, int]]] = defaultdict(list)
     columns = ("volume_id", "option_no", "supply", "supply_id", "cost")
     for volume_id, option_no, supply, supply_id, cost in option_supplies.select(columns).iter_rows():
-        factor = paper_factor if supply == "paper" else 1
-        need = units.hundredths_up(cost * factor)
+        need = units.hundredths_up(cost * (tightening.of_paper(supply_id) if supply == "paper" else 1))
         shelf = shelves.get((supply, supply_id))
         if shelf is None:
             bought[volume_id, option_no] += need

@@ -38,6 +38,12 @@ class Held:
     short: tuple[str, ...]
     rank: int
     """Rank of the scarcest skill where the hours are short."""
+    supplies_hundredths: int
+    """What the next step adds to the supplies to be paid as things stand, packs included."""
+
+    def alone(self, limit: str) -> int:
+        """What the next step alone takes more of a limit as things stand."""
+        return self.supplies_hundredths if limit == "supplies" else self.need(limit)
 
     @property
     def gain(self) -> int:
@@ -45,7 +51,7 @@ class Held:
         return self.next.benefit_millionths - self.now.benefit_millionths
 
     def need(self, limit: str) -> int:
-        """What the next step takes more of a limit."""
+        """What the next step takes more of a limit, packs parted."""
         if limit == "supplies":
             return all_supplies(self.next) - all_supplies(self.now)
         if limit == "staff":
@@ -64,7 +70,8 @@ def held_volumes(case: Case, problem: Problem, solution: Solution) -> list[Held]
         more = [option for option in options if option.benefit_millionths > now.benefit_millionths]
         if more:
             short, rank = _short(problem, room, used, now, more[0])
-            held.append(Held(volume.volume_id, now, more[0], options[-1], short, rank))
+            cost = room.more_bought(now, more[0])
+            held.append(Held(volume.volume_id, now, more[0], options[-1], short, rank, cost))
     return held
 
 
@@ -157,8 +164,8 @@ def _cause(problem: Problem, used: Needs, queues: Queues, one: Held, words: Word
         )
     count, waiting = queues.before(one, limit)
     left = _left(problem, used, one, limit)
-    need = _amount(one, limit, one.need(limit), words)
-    more = _amount(one, limit, max(waiting + one.need(limit) - left, 1), words, more=True)
+    need = _amount(one, limit, one.alone(limit), words)
+    more = _amount(one, limit, max(waiting + one.alone(limit) - left, 1), words, more=True)
     parts = [
         _used_up(problem, used, one, words),
         f"{_next_sheets(one)} would {'take' if limit == 'hours' else 'cost'} about {need} and avoid "

@@ -6,9 +6,9 @@ passed over.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from pipeline.solve.choose.problem import Rehousing
+from pipeline.solve.choose.problem import Rehousing, Shelf
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,11 +18,11 @@ class Funding:
     volume_ids: frozenset[str]
     unpaid: dict[str, str]
     supplies_hundredths: int
-    shelves: tuple[int, ...]
+    shelves: tuple[Shelf, ...]
 
 
 def fund(
-    rehousings: Iterable[Rehousing], *, supplies: int | None, staff: int | None, shelves: tuple[int, ...]
+    rehousings: Iterable[Rehousing], *, supplies: int | None, staff: int | None, shelves: tuple[Shelf, ...]
 ) -> Funding:
     """Enclosures paid within what is left of each budget (None: no limit), in the order given."""
     left = list(shelves)
@@ -30,7 +30,9 @@ def fund(
     paid: list[str] = []
     unpaid: dict[str, str] = {}
     for rehousing in rehousings:
-        from_shelf = 0 if rehousing.shelf is None else min(left[rehousing.shelf], rehousing.price_hundredths)
+        from_shelf = (
+            0 if rehousing.shelf is None else min(left[rehousing.shelf].worth, rehousing.price_hundredths)
+        )
         price = rehousing.price_hundredths - from_shelf
         labour = rehousing.staff_hundredths
         if price and supplies is not None and spent + price > supplies:
@@ -40,7 +42,8 @@ def fund(
             unpaid[rehousing.volume_id] = "staff"
             continue
         if rehousing.shelf is not None:
-            left[rehousing.shelf] -= from_shelf
+            shelf = left[rehousing.shelf]
+            left[rehousing.shelf] = replace(shelf, worth=shelf.worth - from_shelf)
         spent += price
         worked += labour
         paid.append(rehousing.volume_id)

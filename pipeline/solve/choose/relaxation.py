@@ -4,7 +4,7 @@ Each limit gets a price (Lagrange multiplier); at given prices every volume take
 benefit less price, alone, and the sum bounds every choice from above. The least bound is found by cutting
 planes (Kelley): a small linear program over the prices gains one row per answer. For one-option-per-volume
 choices this bound equals the bound of the linear relaxation, and takes tens of passes over the options
-instead of a model with a column for each.
+instead of a model with a column for each. Packs may be parted here, so the bound allows for less than is paid.
 """
 
 from dataclasses import dataclass
@@ -35,12 +35,17 @@ class Arrays:
         self.benefit: Floats = np.array([option.benefit_millionths for option in options], dtype=np.float64)
         limits = problem.limits
         self.has_supplies = limits.supplies_hundredths is not None
-        shelves = problem.shelves if self.has_supplies else ()
-        rows = [_row(option, problem, len(shelves)) for option in options]
+        self.shelves = problem.shelves if self.has_supplies else ()
+        rows = [_row(option, problem, len(self.shelves)) for option in options]
         self.need: Floats = np.array(rows, dtype=np.float64).reshape(len(options), -1)
-        self.capacity: Floats = np.array(_capacities(problem, shelves), dtype=np.float64)
-        self.shelf_count = len(shelves)
+        self.capacity: Floats = np.array(_capacities(problem), dtype=np.float64)
+        self.shelf_count = len(self.shelves)
+        self.cheaper_packs = _cheaper_packs(problem)
         self.scale: Floats = np.maximum(self.capacity, 1.0)
+
+    def is_closed(self, shelf: int) -> bool:
+        """Whether the budget pays for no pack of a shelf at all."""
+        return self.shelves[shelf].surcharge > self.capacity[-self.shelf_count - 1]
 
     def values(self, prices: Floats) -> Floats:
         """Benefit of each option less the price of what it takes; prices are per whole limit."""
@@ -131,14 +136,19 @@ def _share(arrays: Arrays, limit: int) -> Floats:
 
 
 def _shelves_first(arrays: Arrays, over: Floats) -> Floats:
-    """Excess over each limit once what the shelves lack is bought from the supplies budget."""
+    """Excess over each limit once what the shelves lack is bought in packs from the supplies budget.
+
+    A shelf for which nothing can be bought is a limit of its own.
+    """
     if not arrays.shelf_count:
         return over
     first = len(over) - arrays.shelf_count
-    lacking = np.maximum(over[first:], 0).sum()
     excess = over.copy()
-    excess[first - 1] += lacking
-    excess[first:] = 0
+    excess[first - 1] += arrays.cheaper_packs
+    for number, shelf in enumerate(arrays.shelves, start=first):
+        if not arrays.is_closed(number - first):
+            excess[first - 1] += shelf.cost(int(over[number] + shelf.worth))
+            excess[number] = 0
     return np.asarray(excess)
 
 
@@ -155,14 +165,20 @@ def _row(option: Option, problem: Problem, shelf_count: int) -> list[int]:
     return row
 
 
-def _capacities(problem: Problem, shelves: tuple[int, ...]) -> list[int]:
+def _capacities(problem: Problem) -> list[int]:
     limits = problem.limits
     row = list(limits.minutes)
     if limits.staff_hundredths is not None:
         row.append(limits.staff_hundredths)
     if limits.supplies_hundredths is not None:
-        row += [limits.supplies_hundredths, *shelves]
+        row.append(limits.supplies_hundredths + _cheaper_packs(problem))
+        row += [shelf.worth for shelf in problem.shelves]
     return row
+
+
+def _cheaper_packs(problem: Problem) -> int:
+    """What packs may come cheaper than estimated, all together: the bound must allow for it."""
+    return sum(max(0, -shelf.surcharge) for shelf in problem.shelves)
 
 
 class _Master:
@@ -182,6 +198,8 @@ class _Master:
         for price in dearest:
             self._highs.addVar(0.0, float(price))
         for shelf in range(shelf_from, self._count):
+            if arrays.is_closed(shelf - shelf_from):
+                continue
             # a supply in the lab is worth at most what it costs to buy
             row = np.array([1.0 / arrays.scale[shelf], -1.0 / arrays.scale[shelf_from - 1]])
             index = np.array([1 + shelf, shelf_from], dtype=np.int32)

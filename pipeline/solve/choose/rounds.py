@@ -1,24 +1,27 @@
 """What a finished round found against what the choice was made on, and the corrections that follow.
 
-Protocol: a round is 06 choose to 10 schedule. After it `corrections_of_round` gives rows of
-work.corrections; none means that every budget and date holds. The next choice is a function of all rows so
-far:
+Protocol: a round is 06 choose to 10 schedule. After it `corrections_of_round` gives rows of work.corrections; none
+means that every budget and date holds. The next choice is a function of all rows so far:
 
-- `supplies`, `staff`, `hours`: estimated and found need; their ratio is the factor on the estimates from
-now on. - `dates`: a volume with sheets of which a task found no date. - `volume`: the most option left to a
-volume from now on.
+- `paper`, `shelf`, `packs`: a paper's use, the part of it that came from stock in the lab, and what was paid for
+  packs, estimated and found; at the same choice the corrected estimate costs what was found.
+- `staff`, `hours`, `supplies`: estimated and found need; their ratio is a factor on the estimates from now on.
+- `dates`: a volume with sheets of which a task found no date.
+- `volume`: the most option left to a volume from now on.
 
-In the free rounds a limit that left room it could have used is loosened (the first two rounds only), and
-one that broke is tightened. After the free rounds nothing may grow: each volume keeps at most what it has,
-what broke gives way, so every further round takes something away and the rounds come to an end.
+In the free rounds a limit that left room it could have used is loosened (the first two rounds only; hours not once
+a volume was late), and one that broke is tightened. After the free rounds nothing may grow: each volume keeps at
+most what it has, what broke gives way, so every further round takes something away and the rounds come to an end.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil, inf
 
-from pipeline.solve.choose.check import needs, picked
+from pipeline.solve.choose.check import picked
 from pipeline.solve.choose.corrections import Tightening
 from pipeline.solve.choose.problem import Minutes, Problem, Solution
+from pipeline.units import FLOOR_GUARD
 
 LOOSENING_ROUNDS = 2
 LEAST_TIGHTENING = 1.02
@@ -28,21 +31,35 @@ Row = dict[str, str | int | float]
 
 @dataclass(frozen=True, kw_only=True)
 class Estimated:
-    """What the chosen options were thought to take, before any factor."""
+    """What the chosen options were thought to take, before any factor; the use of each paper at its price."""
 
-    paper_cost: float
+    papers: dict[str, float]
     staff_cost: float
     minutes: Minutes
 
 
 @dataclass(frozen=True, kw_only=True)
+class PaperUse:
+    """A paper of the finished plan: use and what of it was in the lab at the paper's price; packs paid.
+
+    `worth` is what stands in the lab, `pack` the price of a pack of its cheapest stock line.
+    """
+
+    used: float
+    from_shelf: float
+    paid: float
+    worth: float
+    pack: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Found:
-    """Figures of the finished plan. Paper used counts what came from the shelf, paper cost only packs bought.
+    """Figures of the finished plan.
 
     Minutes are those of cutting and of volumes with sheets, by least skill; the dated ones apart.
     """
 
-    paper_used_cost: float
+    papers: dict[str, PaperUse]
     supplies_cost: float
     staff_cost: float
     minutes: Minutes
@@ -93,46 +110,60 @@ class Round:
 
 def corrections_of_round(done: Round) -> list[Row]:
     """Rows of work.corrections after a round; none when every limit holds and none left much room."""
-    rows = [*_supplies(done), *_staff(done), *_hours(done)]
-    rows += [_row(done, "dates", 1.0, 0.0, volume_id) for volume_id in done.found.undated]
-    if rows:
-        rows += _most_options(done)
+    rows = [*_staff(done), *_hours(done)]
+    rows += [
+        _row(done, "dates", 1.0, 0.0, about=("volume_id", volume_id)) for volume_id in done.found.undated
+    ]
+    if rows or _asks_for_paper(done):
+        rows += [*_papers(done), *_forced_supplies(done), *_most_options(done)]
     return rows
 
 
-def _supplies(done: Round) -> Iterator[Row]:
-    """The factor on paper when packs and patterns came dearer than the budget, or left much of it over."""
-    if done.supplies_budget is None:
-        return
-    estimated, found = done.estimated.paper_cost, done.found.paper_used_cost
-    yield from _money(done, "supplies", done.found.supplies_cost - done.supplies_budget, estimated, found)
+def _over_supplies(done: Round) -> float:
+    """What the supplies cost beyond their budget; below 0 where some of it is left, minus infinite without one."""
+    return -inf if done.supplies_budget is None else done.found.supplies_cost - done.supplies_budget
+
+
+def _asks_for_paper(done: Round) -> bool:
+    """Whether packs came dearer than the budget, or left much of it over that could be used."""
+    over = _over_supplies(done)
+    if done.supplies_budget is None or over > 0:
+        return over > 0
+    has_room = -over > done.unused_frac * done.supplies_budget
+    return has_room and done.may_loosen and "supplies" in done.held_by and not done.found.undated
+
+
+def _papers(done: Round) -> Iterator[Row]:
+    """What each paper came to, so that the same choice would now be costed at what it costs."""
+    for paper_id, estimated in sorted(done.estimated.papers.items()):
+        use = done.found.papers.get(paper_id)
+        if use is None or not estimated or not use.used:
+            continue
+        shelf = use.from_shelf if use.paid else use.worth
+        packs = max(0, ceil((use.used - shelf) / use.pack - FLOOR_GUARD)) * use.pack if use.pack else 0.0
+        yield _row(done, "paper", estimated, use.used, about=("paper_id", paper_id))
+        yield _row(done, "shelf", use.worth, shelf, about=("paper_id", paper_id))
+        yield _row(done, "packs", packs, use.paid, about=("paper_id", paper_id))
+
+
+def _forced_supplies(done: Round) -> Iterator[Row]:
+    """After the free rounds: a growing factor on all paper while the budget breaks."""
+    if _over_supplies(done) > 0 and not done.is_free:
+        yield _row(done, "supplies", 1.0, done.tightening.supplies_factor * done.least_tightening)
 
 
 def _staff(done: Round) -> Iterator[Row]:
     """The factor on labour when the people who do the work cost more than the budget, or much less."""
-    if done.staff_budget is None:
-        return
+    budget, factor = done.staff_budget, done.tightening.staff_factor
     estimated, found = done.estimated.staff_cost, done.found.staff_cost
-    yield from _money(done, "staff", found - done.staff_budget, estimated, found)
-
-
-def _money(done: Round, limit: str, over: float, estimated: float, found: float) -> Iterator[Row]:
-    budget = done.supplies_budget if limit == "supplies" else done.staff_budget
-    factor = done.tightening.factor(limit)
-    if not estimated or budget is None:
+    if budget is None or not estimated:
         return
-    if over > 0:
-        new = max(found / estimated, factor * done.least_tightening)
-        yield _row(done, limit, estimated, estimated * new)
-    elif (
-        done.may_loosen
-        and limit in done.held_by
-        and not done.found.undated
-        and -over > done.unused_frac * budget
-    ):
-        new = found / estimated
-        if 0 < new < factor:
-            yield _row(done, limit, estimated, found)
+    if found > budget:
+        yield _row(done, "staff", estimated, max(found, estimated * factor * done.least_tightening))
+        return
+    is_left = found < (1 - done.unused_frac) * budget and 0 < found / estimated < factor
+    if is_left and done.may_loosen and "staff" in done.held_by and not done.found.undated:
+        yield _row(done, "staff", estimated, found)
 
 
 def _hours(done: Round) -> Iterator[Row]:
@@ -180,22 +211,16 @@ def _most_options(done: Round) -> Iterator[Row]:
     for volume, option in chosen:
         again = done.tightening.undated.get(volume.volume_id, 0) > 0
         if volume.volume_id in undated and (again or not is_short_of_hours):
-            yield _row(done, "volume", option.option_no, volume.options[0].option_no, volume.volume_id)
+            least = volume.options[0].option_no
+            yield _row(done, "volume", option.option_no, least, about=("volume_id", volume.volume_id))
         elif not done.is_free:
-            yield _row(done, "volume", option.option_no, option.option_no, volume.volume_id)
+            now = option.option_no
+            yield _row(done, "volume", now, now, about=("volume_id", volume.volume_id))
 
 
-def _row(done: Round, limit: str, estimated: float, found: float, volume_id: str = "") -> Row:
-    return {
-        "round_no": done.round_no,
-        "limit": limit,
-        "volume_id": volume_id,
-        "estimated": float(estimated),
-        "found": float(found),
-    }
-
-
-def estimated_minutes(problem: Problem, solution: Solution, factor: float) -> Minutes:
-    """Minutes of the chosen options without the factor they were raised by."""
-    minutes = needs(problem, picked(problem, solution)).minutes
-    return (int(minutes[0] / factor), int(minutes[1] / factor), int(minutes[2] / factor))
+def _row(
+    done: Round, limit: str, estimated: float, found: float, *, about: tuple[str, str] = ("volume_id", "")
+) -> Row:
+    """A row of work.corrections, about a volume or a paper or neither."""
+    row: Row = {"round_no": done.round_no, "limit": limit, "volume_id": "", "paper_id": ""}
+    return row | {"estimated": float(estimated), "found": float(found)} | dict([about])

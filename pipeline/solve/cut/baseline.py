@@ -37,12 +37,21 @@ def single_pattern(problem: Problem, panel: int, size: int, *, turned: bool) -> 
 
 
 def single_patterns(problem: Problem) -> tuple[Pattern, ...]:
-    """Every parent filled with pieces of one size."""
-    return tuple(
-        single_pattern(problem, panel, size, turned=turned)
-        for panel in range(len(problem.panels))
-        for size, turned in problem.placements(panel)
-    )
+    """Every parent filled with pieces of one size; off a roll, every number of rows."""
+    patterns = []
+    for panel, rooms in enumerate(problem.panels):
+        for size, turned in problem.placements(panel):
+            full = single_pattern(problem, panel, size, turned=turned)
+            patterns.append(full)
+            if rooms.free == "stack":
+                patterns += [Pattern(panel, full.strips[:rows]) for rows in range(1, len(full.strips))]
+            if rooms.free == "strip":
+                most = full.strips[0][0].count
+                patterns += [
+                    Pattern(panel, ((Cells(size, turned, rows),),) * len(full.strips))
+                    for rows in range(1, most)
+                ]
+    return tuple(patterns)
 
 
 def usual_way(problem: Problem) -> tuple[Run, ...]:

@@ -31,6 +31,7 @@ class Pool:
         self.problem = problem
         self.columns: list[Column] = []
         self._known: set[Pattern] = set()
+        self._counts = np.zeros((0, len(problem.sizes)), dtype=np.int64)
         self.add(patterns)
 
     def __len__(self) -> int:
@@ -47,8 +48,10 @@ class Pool:
 
     def counts(self) -> Counts:
         """Pieces of each size, one row per column."""
-        width = len(self.problem.sizes)
-        return np.array([column.counts for column in self.columns], dtype=np.int64).reshape(-1, width)
+        new = [column.counts for column in self.columns[len(self._counts) :]]
+        if new:
+            self._counts = np.vstack([self._counts, np.array(new, dtype=np.int64)])
+        return self._counts
 
     def costs(self) -> Counts:
         """Cost of each column."""

@@ -20,7 +20,7 @@ from pipeline.solve.cut.problem import Pattern, Problem
 PRICE_STEPS = 1 << 30
 """Whole-number prices are the dearest parent's cost cut in this many steps, rounded down."""
 IMPROVES = 1 + 1e-9
-CLOSE_ENOUGH, CLOSE_ENOUGH_OFF_ROLLS = 1 - 2e-6, 1 - 1e-4
+CLOSE_ENOUGH, CLOSE_ENOUGH_OFF_ROLLS = 1 - 2e-6, 1 - 3e-4
 """Column generation ends when the bound is this close to the linear program's value."""
 EXTRA_OFFERS = 6
 ROUNDING = 1 + Fraction(1, 1 << 48)

@@ -16,6 +16,8 @@ from pipeline.solve.cut.strips import StackTable, StripTable, places_of
 
 Prices = NDArray[np.int64]
 ENDLESS = float("inf")
+LEAST_LOOKS = 16
+"""Lengths off a roll that are looked at before a good one is good enough."""
 
 
 class Offer(NamedTuple):
@@ -54,8 +56,10 @@ class Knapsacks:
         if not places:
             return []
         strips = StripTable(places, self.panel.strip_ticks, prices=prices, most=most)
-        length = self._best_length(strips, enough) if self.panel.free == "strip" else self.panel.strip_ticks
-        return self._offers(strips, length, extra)
+        if self.panel.free != "strip":
+            return self._offers(strips, self.panel.strip_ticks, extra)
+        lengths = self._best_lengths(strips, enough)[: 1 + extra]
+        return [self._offers(strips, length, 0)[0] for length in lengths]
 
     def _offers(self, strips: StripTable, length: int, extra: int) -> list[Offer]:
         stack = StackTable(strips, length, self.panel.stack_ticks)
@@ -76,32 +80,36 @@ class Knapsacks:
         lengths = np.arange(self.panel.stack_ticks + 1) + self.panel.trims_ticks
         return int(np.argmax(stack.worth / np.maximum(lengths, 1)))
 
-    def _best_length(self, strips: StripTable, enough: float) -> int:
-        """Length of strips with the greatest worth per cost, or the first that is worth more than `enough`.
+    def _best_lengths(self, strips: StripTable, enough: float) -> list[int]:
+        """Lengths of strips in order of their worth per cost: the greatest, or one worth more than `enough`, first.
 
         A longer parent is worth no less, so the worth at the end of a range of lengths over the cost at its start
         is a ceiling for the whole range: ranges below the best ratio so far are left out, others are halved.
         """
         lengths = strips.lengths_that_matter()
         costs = [int(length) * self.panel.cost for length in lengths + self.panel.trims_ticks]
+        seen: dict[int, float] = {}
 
         def worth_at(position: int) -> int:
-            return int(StackTable(strips, int(lengths[position]), self.panel.stack_ticks).worth[-1])
+            worth = int(StackTable(strips, int(lengths[position]), self.panel.stack_ticks).worth[-1])
+            seen[position] = worth / costs[position]
+            return worth
 
         end = len(lengths) - 1
-        best, worth = end, worth_at(end)
-        best_ratio, ranges = worth / costs[end], [(-worth / costs[0], 0, end, worth)]
-        while ranges and best_ratio < min(-ranges[0][0], enough):
+        worth = worth_at(end)
+        ranges = [(-worth / costs[0], 0, end, worth)]
+        while ranges:
+            best = max(seen.values())
+            if best >= -ranges[0][0] or (best > enough and len(seen) >= LEAST_LOOKS):
+                break
             _, first, last, worth = heappop(ranges)
             middle = (first + last) // 2
             middle_worth = worth_at(middle)
-            if middle_worth / costs[middle] > best_ratio:
-                best, best_ratio = middle, middle_worth / costs[middle]
             if first < middle:
                 heappush(ranges, (-middle_worth / costs[first], first, middle, middle_worth))
             if middle + 1 < last:
                 heappush(ranges, (-worth / costs[middle + 1], middle + 1, last, worth))
-        return int(lengths[best])
+        return [int(lengths[position]) for position in sorted(seen, key=lambda p: (-seen[p], p))]
 
     def _offer(self, strips: StripTable, length: int, rows: list[int]) -> Offer:
         contents = tuple(strips.contents(row, length) for row in rows)

@@ -54,6 +54,11 @@ def papers_used(problem: Problem, solution: Solution) -> IntArray:
     return result
 
 
+def must_short(problem: Problem, solution: Solution) -> IntArray:
+    """Openings that a person asked a sheet for and that get none, by volume."""
+    return _by_volume(problem, solution.must_short)
+
+
 def _must_short(problem: Problem, by_group: IntArray) -> IntArray:
     is_must: BoolArray = problem.mark == Mark.MUST
     return np.where(is_must, problem.group_count - by_group, 0)

@@ -5,6 +5,7 @@ from dataclasses import fields
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.solve.fit.failings import failings
 from pipeline.solve.fit.options import CHEAPER
 from pipeline.solve.fit.reasons import (
     Limits,
@@ -17,12 +18,10 @@ from pipeline.solve.fit.reasons import (
 from pipeline.solve.fit.states import group_figures, volume_figures
 from pipeline.solve.fit.tables import FitTables
 
-_FAILINGS_NAMED = 2
-
 
 def sheet_reasons(tables: FitTables, best: pl.DataFrame, sheets: pl.DataFrame) -> pl.DataFrame:
     """The rows of `sheets` with group_no, paper_id, benefit, thickness_um and reason."""
-    limits = Limits(tables.floor_benefit, tables.max_papers)
+    limits = Limits(tables.floor_benefit, tables.max_papers, tables.look_again)
     sheets = sheets.with_columns(is_cheaper=pl.col("option_kind") == CHEAPER)
     kinds = sheets.select("group", "paper", "is_cheaper").unique().sort("group", "paper", "is_cheaper")
     told = _sheet_figures(tables, best, kinds)
@@ -30,7 +29,7 @@ def sheet_reasons(tables: FitTables, best: pl.DataFrame, sheets: pl.DataFrame) -
     reasons = []
     for is_cheaper, *values in told.select("is_cheaper", *names).iter_rows():
         figures = SheetFigures(*values)
-        reasons.append(cheaper_reason(figures) if is_cheaper else sheet_reason(figures, limits))
+        reasons.append(cheaper_reason(figures, limits) if is_cheaper else sheet_reason(figures, limits))
     reasoned = told.select("group", "paper", "is_cheaper", pl.Series("reason", reasons, dtype=pl.String))
     return (
         sheets.join(reasoned, on=["group", "paper", "is_cheaper"])
@@ -47,11 +46,11 @@ def state_rows(tables: FitTables, best: pl.DataFrame, permitted: pl.DataFrame) -
     volumes = (
         volume_figures(tables, groups)
         .join(_added(best), on="volume", how="left")
-        .join(_failings(tables, groups, permitted), on="volume", how="left")
+        .join(failings(tables, groups, permitted, "volume"), on="volume", how="left")
         .with_columns(pl.col("added_um").fill_null(0))
         .sort("volume")
     )
-    limits = Limits(tables.floor_benefit, tables.max_papers)
+    limits = Limits(tables.floor_benefit, tables.max_papers, tables.look_again)
     names = [field.name for field in fields(VolumeFigures)]
     reasons = [volume_reason(VolumeFigures(*row), limits) for row in volumes.select(names).iter_rows()]
     return volumes.with_columns(pl.Series("reason", reasons, dtype=pl.String)).select(
@@ -66,6 +65,10 @@ def _sheet_figures(tables: FitTables, best: pl.DataFrame, kinds: pl.DataFrame) -
     permitted = tables.sheets.select("group", "paper", "um", "ticks", benefit="benefit_per_sheet").join(
         _named_papers(tables), on="paper"
     )
+    asked = tables.groups.select(
+        "group", "volume", "hazards", "said", "named_paper", "needs_unbuffered", "has_staining"
+    )
+    has_staining = pl.col("has_staining").fill_null(False)
     rivals = permitted.rename(
         {
             "paper": "rival_paper",
@@ -96,12 +99,16 @@ def _sheet_figures(tables: FitTables, best: pl.DataFrame, kinds: pl.DataFrame) -
     return (
         kinds.join(permitted, on=["group", "paper"])
         .join(best_rivals, on=key, how="left")
-        .join(tables.groups.select("group", "volume", "hazards"), on="group")
+        .join(asked, on="group")
         .join(room, on="volume")
         .rename({"name": "paper_name"})
         .with_columns(
             is_rival_better=(pl.col("rival_ticks") > pl.col("ticks")).fill_null(False),
             is_rival_equal=(pl.col("rival_ticks") == pl.col("ticks")).fill_null(False),
+            is_named=pl.col("named_paper").is_not_null(),
+            is_below_floor=pl.col("ticks") < tables.floor_ticks,
+            is_opposite=has_staining & pl.col("needs_unbuffered").fill_null(False),
+            is_to_be_reviewed=has_staining & ~pl.col("is_buffered"),
         )
         .sort(key)
     )
@@ -124,36 +131,3 @@ def _named_papers(tables: FitTables) -> pl.DataFrame:
 
 def _added(best: pl.DataFrame) -> pl.DataFrame:
     return best.group_by("volume").agg((pl.col("sheets") * pl.col("um")).sum().alias("added_um"))
-
-
-def _failings(tables: FitTables, groups: pl.DataFrame, permitted: pl.DataFrame) -> pl.DataFrame:
-    """Per volume with openings no paper suits: what most of them fail on, and how many papers lack it.
-
-    The figure shown is that of the paper which lacks least else.
-    """
-    bare = groups.filter(~pl.col("has_paper")).join(
-        tables.groups.select("group", "volume_id", "group_no"), on="group"
-    )
-    lacking = (
-        bare.select("group", "volume", "volume_id", "group_no", "count")
-        .join(permitted.select("volume_id", "group_no", "paper_id", "missing"), on=["volume_id", "group_no"])
-        .with_columns(pl.col("missing").str.split("; "))
-        .with_columns(lacks=pl.col("missing").list.len())
-        .explode("missing")
-        .with_columns(kind=pl.col("missing").str.extract(r"^([^\d:(]+)").fill_null("").str.strip_chars())
-        .sort("volume", "kind", "lacks", "paper_id", "group")
-    )
-    papers = tables.papers.height
-    named = (
-        lacking.group_by("volume", "kind", maintain_order=True)
-        .agg(
-            pl.col("count").sum().alias("weight"),
-            pl.col("paper_id").n_unique().alias("papers"),
-            pl.col("missing").first(),
-        )
-        .sort("volume", "weight", "kind", descending=[False, True, False])
-        .group_by("volume", maintain_order=True)
-        .head(_FAILINGS_NAMED)
-    )
-    text = pl.format("{} ({} of {} papers)", "missing", "papers", pl.lit(papers))
-    return named.group_by("volume", maintain_order=True).agg(text.str.join("; ").alias("failing"))

@@ -78,12 +78,15 @@ def cheapest_papers(tables: FitTables, problem: Problem, best: pl.DataFrame) -> 
 
 
 def _parts(best: pl.DataFrame, parts: int) -> pl.DataFrame:
-    """The first sheets of each best answer, greatest benefit first, in equal steps without repeats."""
-    ordered = best.sort(
-        "volume", "ticks", "group", "paper", descending=[False, True, False, False]
-    ).with_columns(
+    """The first sheets of each best answer, those a person asked for first, then greatest benefit.
+
+    In equal steps without repeats; the first step holds all that a person asked for.
+    """
+    order = ["volume", "is_must", "ticks", "group", "paper"]
+    ordered = best.sort(order, descending=[False, True, True, False, False]).with_columns(
         (pl.col("sheets").cum_sum().over("volume") - pl.col("sheets")).alias("before"),
         pl.col("sheets").sum().over("volume").alias("in_all"),
+        (pl.col("sheets") * pl.col("is_must")).sum().over("volume").alias("asked_for"),
     )
     steps = []
     for part_no in range(1, parts):
@@ -99,8 +102,10 @@ def _parts(best: pl.DataFrame, parts: int) -> pl.DataFrame:
 
 
 def _share(part_no: int, parts: int) -> pl.Expr:
-    """Sheets in the first `part_no` of `parts` steps, rounded up."""
-    return (pl.col("in_all") * part_no + parts - 1) // parts
+    """Sheets in the first `part_no` of `parts` steps, rounded up; never less than was asked for."""
+    if part_no == 0:
+        return pl.lit(0)
+    return pl.max_horizontal("asked_for", (pl.col("in_all") * part_no + parts - 1) // parts)
 
 
 def _whole(placed: pl.DataFrame, kind: str) -> pl.DataFrame:

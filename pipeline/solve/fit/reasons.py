@@ -1,6 +1,7 @@
 """Sentences that name the rule and the figure: why a volume has its state, and why a group gets its paper."""
 
 from dataclasses import dataclass
+from datetime import date
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,8 @@ class VolumeFigures:
     by_growth_um: int
     wedge_limit_deg: float | None
     failing: str | None
+    never_openings: int
+    said_never: str | None
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,11 @@ class SheetFigures:
     is_rival_equal: bool
     headroom_um: int
     left_um: int
+    said: str | None
+    is_named: bool
+    is_below_floor: bool
+    is_opposite: bool
+    is_to_be_reviewed: bool
 
 
 @dataclass(frozen=True)
@@ -53,6 +61,7 @@ class Limits:
 
     floor_benefit: float
     max_papers: int
+    look_again: date
 
 
 def volume_reason(volume: VolumeFigures, limits: Limits) -> str:
@@ -71,13 +80,24 @@ def volume_reason(volume: VolumeFigures, limits: Limits) -> str:
 
 def sheet_reason(sheet: SheetFigures, limits: Limits) -> str:
     """Why the group gets this paper, and why not the best other one."""
-    return f"{_figures(sheet)}; {_against_rival(sheet, limits)}"
+    words = [_figures(sheet)]
+    if sheet.said is not None:
+        words.insert(0, sheet.said)
+    if sheet.is_below_floor:
+        words.append(
+            f"below the floor of {losses(limits.floor_benefit)} a sheet, which the decision overrides"
+        )
+    words += [_against_rival(sheet, limits), *_remarks(sheet, limits)]
+    return "; ".join(words)
 
 
-def cheaper_reason(sheet: SheetFigures) -> str:
+def cheaper_reason(sheet: SheetFigures, limits: Limits) -> str:
     """Why the group gets the paper in the option that makes do with the cheapest one."""
     price = f" ({sheet.price:.2f} a square metre)" if sheet.price is not None else ""
-    return f"{_figures(sheet)}; in this option the cheapest paper that serves the volume alone{price}"
+    words = [_figures(sheet), f"in this option the cheapest paper that serves the volume alone{price}"]
+    if sheet.said is not None:
+        words.insert(0, sheet.said)
+    return "; ".join([*words, *_remarks(sheet, limits)])
 
 
 def plural(count: int, noun: str) -> str:
@@ -95,18 +115,40 @@ def _figures(sheet: SheetFigures) -> str:
     return f"{sheet.hazards}: {sheet.paper_name}, {sheet.um} µm, {avoided}"
 
 
+def _remarks(sheet: SheetFigures, limits: Limits) -> list[str]:
+    """What a conservator should look at: opposite needs, and unbuffered sheets that will turn acid."""
+    remarks = []
+    if sheet.is_opposite:
+        remarks.append(
+            "opposite needs (pH-sensitive content beside staining matter), settled as unbuffered: "
+            "a conservator should look at it"
+        )
+    if sheet.is_to_be_reviewed:
+        month = f"{limits.look_again:%Y-%m}"
+        remarks.append(f"unbuffered beside staining matter, it turns acid in time: look again by {month}")
+    return remarks
+
+
 def _on_hold(volume: VolumeFigures, _: Limits) -> str:
     hold = (volume.hold or "").replace("_", " ")
     return f"on hold ({hold}): not planned until a qualified person clears it"
 
 
 def _nothing_needed(volume: VolumeFigures, limits: Limits) -> str:
-    if volume.hazard_openings == 0 or volume.best_benefit is None:
+    if volume.hazard_openings == 0:
         return "no opening has a hazard"
+    if volume.best_benefit is None:
+        return f"no sheet is planned by decision: {volume.said_never}"
     return (
         f"the best permitted sheet avoids {losses(volume.best_benefit)} page losses, "
-        f"below the floor of {losses(limits.floor_benefit)} a sheet"
+        f"below the floor of {losses(limits.floor_benefit)} a sheet{_by_decision(volume)}"
     )
+
+
+def _by_decision(volume: VolumeFigures) -> str:
+    if not volume.never_openings:
+        return ""
+    return f"; {plural(volume.never_openings, 'opening')} without a sheet by decision ({volume.said_never})"
 
 
 def _treat_first(volume: VolumeFigures, _: Limits) -> str:
@@ -117,11 +159,12 @@ def _treat_first(volume: VolumeFigures, _: Limits) -> str:
 
 
 def _no_paper(volume: VolumeFigures, limits: Limits) -> str:
-    others = volume.hazard_openings - volume.no_paper_openings
+    others = volume.hazard_openings - volume.no_paper_openings - volume.never_openings
     floor = losses(limits.floor_benefit)
     below = f"; {others} more below the floor of {floor} a sheet" if others else ""
     failing = volume.failing or "the list has no paper"
-    return f"no paper suits {plural(volume.no_paper_openings, 'opening')}: {failing}{below}"
+    bare = plural(volume.no_paper_openings, "opening")
+    return f"no paper suits {bare}: {failing}{below}{_by_decision(volume)}"
 
 
 def _no_headroom(volume: VolumeFigures, _: Limits) -> str:
@@ -151,18 +194,19 @@ def _prioritised(volume: VolumeFigures, limits: Limits) -> str:
         )
     return (
         f"{volume.sheets} of {plural(volume.wanted_openings, 'opening')} served, greatest benefit first; "
-        f"without a sheet: {', '.join(causes)}{_without_paper(volume)}"
+        f"without a sheet: {', '.join(causes)}{_without_paper(volume)}{_by_decision(volume)}"
     )
 
 
 def _covered(volume: VolumeFigures, limits: Limits) -> str:
-    below = volume.hazard_openings - volume.no_paper_openings - volume.wanted_openings
+    planned_or_bare = volume.no_paper_openings + volume.wanted_openings + volume.never_openings
+    below = volume.hazard_openings - planned_or_bare
     rest = f"; {below} more below the floor of {losses(limits.floor_benefit)} a sheet" if below else ""
     left_um = volume.headroom_um - volume.added_um
     whole = "every opening" if volume.wanted_openings != 1 else "the one opening"
     return (
         f"{whole} whose best sheet reaches the floor gets one ({plural(volume.sheets, 'sheet')}); "
-        f"thickness left {left_um} of {volume.headroom_um} µm{rest}{_without_paper(volume)}"
+        f"thickness left {left_um} of {volume.headroom_um} µm{rest}{_without_paper(volume)}{_by_decision(volume)}"
     )
 
 
@@ -182,6 +226,8 @@ def _binding_limit(volume: VolumeFigures) -> str:
 def _against_rival(sheet: SheetFigures, limits: Limits) -> str:
     if sheet.rival is None or sheet.rival_um is None or sheet.rival_benefit is None:
         return "no other paper is permitted here"
+    if sheet.is_named:
+        return f"{sheet.rival} would avoid {losses(sheet.rival_benefit)}"
     if sheet.is_rival_better:
         return _less_than_rival(sheet, sheet.rival_um, limits)
     if sheet.is_rival_equal:

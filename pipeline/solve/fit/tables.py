@@ -6,11 +6,13 @@ decimals.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 import polars as pl
 
 from pipeline.errors import ContractError
+from pipeline.solve.fit.decisions import decided_groups, is_allowed, is_left_open
 from pipeline.solve.fit.problem import (
     ANY_PAPER,
     NOT_PERMITTED,
@@ -21,7 +23,7 @@ from pipeline.solve.fit.problem import (
     Problem,
     Solution,
 )
-from pipeline.units import BENEFIT_TICKS, PRICE_TICKS, ceil_um
+from pipeline.units import BENEFIT_TICKS, PRICE_TICKS, ceil_um, months_later
 
 _NO_PLACE = 1 << 40
 """Stands for the opening number of openings whose places were not noted: after every noted one."""
@@ -32,8 +34,10 @@ class FitTables:
     """What the stage reads; `paper`, `volume` and `group` number the rows of the first three frames.
 
     papers: paper_id order, with `um`, `price` (the dearest where unknown). volumes: volume_id order, with
-    `is_planned` (not on hold, joints not split). groups: volume_id, group_no order, with `volume`. sheets:
-    one row per group and permitted paper, with `ticks`.
+    `is_planned` (not on hold, joints not split). groups: volume_id, group_no order, with `volume`, what a
+    person decided and what the content asks. sheets: one row per group and permitted paper, with `ticks`;
+    `is_allowed` where one may be planned, `is_left_open` where no decision names another paper.
+    `look_again` is when unbuffered sheets beside staining matter are due for review.
     """
 
     papers: pl.DataFrame
@@ -43,6 +47,7 @@ class FitTables:
     floor_ticks: int
     floor_benefit: float
     max_papers: int
+    look_again: date
 
 
 def fit_tables(frames: Mapping[str, pl.DataFrame], policy: Mapping[str, float]) -> FitTables:
@@ -55,10 +60,40 @@ def fit_tables(frames: Mapping[str, pl.DataFrame], policy: Mapping[str, float]) 
         .sort("volume", "group_no")
         .with_row_index("group")
         .with_columns(pl.col("group").cast(pl.Int64))
+        .join(_needs(frames), on=["volume_id", "group_no"], how="left", maintain_order="left")
     )
-    sheets = (
+    groups = decided_groups(groups, frames["clean.decisions"], papers)
+    floor = policy["fit.benefit_floor_benefit"]
+    floor_ticks = int(pl.select(_ticks(pl.lit(floor))).item())
+    sheets = _sheets(frames, papers, groups).with_columns(
+        is_allowed=is_allowed(floor_ticks), is_left_open=is_left_open()
+    )
+    start: date = frames["clean.campaign"]["start_date"].item()
+    return FitTables(
+        papers,
+        volumes,
+        groups,
+        sheets.drop("is_must", "is_never", "named_paper"),
+        floor_ticks,
+        floor,
+        int(policy["fit.max_papers_count"]),
+        months_later(start, policy["fit.unbuffered_review_years"]),
+    )
+
+
+def _needs(frames: Mapping[str, pl.DataFrame]) -> pl.DataFrame:
+    return frames["work.group_needs"].select(
+        "volume_id", "group_no", "needs_unbuffered", "has_staining", "is_content_guessed"
+    )
+
+
+def _sheets(frames: Mapping[str, pl.DataFrame], papers: pl.DataFrame, groups: pl.DataFrame) -> pl.DataFrame:
+    return (
         frames["work.benefits"]
-        .join(groups.select("volume_id", "group_no", "group"), on=["volume_id", "group_no"])
+        .join(
+            groups.select("volume_id", "group_no", "group", "is_must", "is_never", "named_paper"),
+            on=["volume_id", "group_no"],
+        )
         .join(papers.select("paper_id", "paper", "um", "price_ticks"), on="paper_id")
         .select(
             "group",
@@ -67,12 +102,12 @@ def fit_tables(frames: Mapping[str, pl.DataFrame], policy: Mapping[str, float]) 
             "price_ticks",
             "benefit_per_sheet",
             _ticks(pl.col("benefit_per_sheet")).alias("ticks"),
+            "is_must",
+            "is_never",
+            "named_paper",
         )
         .sort("group", "paper")
     )
-    floor = policy["fit.benefit_floor_benefit"]
-    floor_ticks = int(pl.select(_ticks(pl.lit(floor))).item())
-    return FitTables(papers, volumes, groups, sheets, floor_ticks, floor, int(policy["fit.max_papers_count"]))
 
 
 def fit_problem(tables: FitTables) -> Problem:
@@ -93,16 +128,22 @@ def fit_problem(tables: FitTables) -> Problem:
         group_count=_whole(groups["count"]),
         benefit_ticks=benefit,
         opening_rank=_opening_ranks(groups),
-        mark=np.full(groups.height, Mark.FREE, dtype=np.int64),
-        only_paper=np.full(groups.height, ANY_PAPER, dtype=np.int64),
+        mark=_marks(groups),
+        only_paper=_whole(groups["named_paper"].fill_null(ANY_PAPER)),
         floor_ticks=tables.floor_ticks,
         max_papers=tables.max_papers,
     )
 
 
+def _marks(groups: pl.DataFrame) -> IntArray:
+    is_never, is_must = _truth(groups["is_never"]), _truth(groups["is_must"])
+    marks: IntArray = np.where(is_never, Mark.NEVER, np.where(is_must, Mark.MUST, Mark.FREE)).astype(np.int64)
+    return marks
+
+
 def placed_sheets(tables: FitTables, solution: Solution) -> pl.DataFrame:
-    """One row per group and paper that gets sheets: volume, group, paper, sheets, benefit_per_sheet, ticks,
-    um.
+    """One row per group and paper that gets sheets: volume, group, is_must, paper, sheets, benefit_per_sheet,
+    ticks, um.
     """
     group, paper = np.nonzero(solution.sheets)
     placed = pl.DataFrame(
@@ -114,7 +155,7 @@ def placed_sheets(tables: FitTables, solution: Solution) -> pl.DataFrame:
     )
     return (
         placed.join(tables.sheets, on=["group", "paper"])
-        .join(tables.groups.select("group", "volume"), on="group")
+        .join(tables.groups.select("group", "volume", "is_must"), on="group")
         .sort("group", "paper")
     )
 

@@ -67,9 +67,7 @@ def _stacks(rectangles: Sequence[Rectangle], numbers: list[int], around: Rectang
     starts = sorted({max(rectangles[n].least_height_ticks, around.least_height_ticks) for n in numbers})
     for position, start in enumerate(starts):
         members = frozenset(
-            n
-            for n in numbers
-            if rectangles[n].least_height_ticks <= start <= rectangles[n].most_height_ticks
+            n for n in numbers if rectangles[n].least_height_ticks <= start <= rectangles[n].most_height_ticks
         )
         first_end = min(rectangles[n].most_height_ticks for n in members)
         is_last = position + 1 == len(starts)

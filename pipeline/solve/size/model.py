@@ -30,6 +30,7 @@ class Limits:
     seed: int
     cover_windows: int = 400
     cover_nodes: int = 300
+    place_windows: int = 120
     place_pairs: int = 3_000
     place_nodes: int = 50
     block_cliques: int = 40
@@ -102,7 +103,7 @@ class Programme:
         return tuple(solution.col_value), tuple(solution.row_dual)
 
     def _solver(self, limits: Limits, *, relaxed: bool) -> highspy.Highs:
-        solver = highspy.Highs()
+        solver = highspy.Highs()  # type: ignore[no-untyped-call]
         for option, value in (
             ("output_flag", False),
             ("threads", 1),
@@ -236,8 +237,8 @@ def candidate_leaves(numbers: Sequence[int], costs: Costs) -> list[Candidate]:
         for leaf in costs.rectangles[number].leaves():
             accepting.setdefault(leaf, []).append(member)
     alike: dict[tuple[int, ...], list[Leaf]] = {}
-    for leaf, members in accepting.items():
-        alike.setdefault(tuple(members), []).append(leaf)
+    for leaf, accepted_by in accepting.items():
+        alike.setdefault(tuple(accepted_by), []).append(leaf)
     found: list[Candidate] = []
     for members, leaves in alike.items():
         sides = np.array(leaves, dtype=np.int64)

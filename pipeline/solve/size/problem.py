@@ -170,9 +170,7 @@ def _windows(rows: pl.DataFrame, parents: tuple[Parent, ...], pct: float) -> tup
             ),
             ideal_width_um=units.floor_um(row["ideal_width_mm"]),
             ideal_height_um=units.floor_um(row["ideal_height_mm"]),
-            off_ideal_mm2_per_mm=units.pct_of_area_mm2(
-                row["ideal_width_mm"], row["ideal_height_mm"], pct
-            ),
+            off_ideal_mm2_per_mm=units.pct_of_area_mm2(row["ideal_width_mm"], row["ideal_height_mm"], pct),
             volumes=(),
         )
         alike.setdefault(window, []).append(VolumeSheets(row["volume_id"], row["sheets"]))
@@ -200,7 +198,9 @@ def _within_reach(rectangle: Rectangle, parents: tuple[Parent, ...]) -> Rectangl
     return max(parts, key=lambda part: (len(part.leaves()), part), default=rectangle)
 
 
-def solution_tables(problems: Sequence[SizeProblem], solutions: Sequence[SizeSolution], pages: pl.DataFrame) -> Frames:
+def solution_tables(
+    problems: Sequence[SizeProblem], solutions: Sequence[SizeSolution], pages: pl.DataFrame
+) -> Frames:
     """work.cut_sizes, work.cut_size_volumes and work.cut_size_bounds of all papers.
 
     `pages` is work.size_windows. A cut_size_id is the paper's id and a number, highest and widest leaf first.
@@ -233,7 +233,10 @@ def cut_size_ids(solution: SizeSolution) -> list[str]:
 
 
 def _size_rows(
-    problem: SizeProblem, size: CutSize, cut_size_id: str, page_sides: dict[tuple[str, str], tuple[float, float]]
+    problem: SizeProblem,
+    size: CutSize,
+    cut_size_id: str,
+    page_sides: dict[tuple[str, str], tuple[float, float]],
 ) -> tuple[dict[str, object], list[dict[str, object]]]:
     width_mm = units.ticks_to_mm(size.leaf.width_ticks, problem.length_unit)
     height_mm = units.ticks_to_mm(size.leaf.height_ticks, problem.length_unit)

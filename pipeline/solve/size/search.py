@@ -6,8 +6,9 @@ paper. Both are kept, so that what the sheet in view saves can be told.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import chain
+from time import perf_counter
 
 import networkx as nx
 
@@ -57,15 +58,21 @@ class SizeAnswer:
     cover: Cover
     nearest: Placing
     in_view: Placing
+    seconds: tuple[float, float, float] = field(compare=False)
+    """Seconds of the three searches, in the order cover, nearest, in view."""
 
 
 def solve_sizes(problem: SizeProblem, limits: Limits) -> SizeAnswer:
     """Cut sizes of one paper: the fewest, then the best placed. Needs at least one window."""
+    times = [perf_counter()]
     cover = smallest_cover([window.rectangle for window in problem.windows], limits)
     off_ideal = off_ideal_um(problem)
     graph = overlap_graph(off_ideal.rectangles)
+    times.append(perf_counter())
     nearest = place_leaves(cover.leaves, Aim(off_ideal, taken_paper_mm2(problem)), graph, limits)
+    times.append(perf_counter())
     in_view = place_leaves(tuple(nearest.served), Aim(in_view_mm2(problem), off_ideal), graph, limits)
+    times.append(perf_counter())
     strangers = find_strangers(graph)
     lower_bound = max(cover.lower_bound, len(strangers))
     return SizeAnswer(
@@ -74,6 +81,7 @@ def solve_sizes(problem: SizeProblem, limits: Limits) -> SizeAnswer:
         cover=cover,
         nearest=nearest,
         in_view=in_view,
+        seconds=(times[1] - times[0], times[2] - times[1], times[3] - times[2]),
     )
 
 
@@ -172,9 +180,9 @@ def _block(seed: int, chosen: Sequence[Clique], cliques: Sequence[Clique], size:
 def place_leaves(leaves: Sequence[Leaf], aim: Aim, graph: "nx.Graph[int]", limits: Limits) -> Placing:
     """As many leaves as given, placed and shared out so that the windows' cost is least.
 
-    `graph` is the overlap graph of the windows. Those that do not hang together by overlaps are placed apart, each lot with as many leaves as it has now:
-    where that is the fewest, no better placing has another share. Lots too large to be searched whole are bettered
-    in blocks; their bound is what the windows would cost if each had the leaf it likes best.
+    `graph` is the windows' overlap graph. Lots that do not hang together are placed apart, each with as many leaves
+    as it has now: where that is the fewest, no better placing has another share. Lots too large to be searched
+    whole are bettered in blocks; their bound is what the windows would cost if each had the leaf it likes best.
     """
     settled = settle(sorted(graph), leaves, aim)
     leaf_of = {number: leaf for leaf, members in settled.items() for number in members}
@@ -205,6 +213,8 @@ def _place_lot(lot: list[int], leaves: list[Leaf], aim: Aim, limits: Limits) -> 
 
 def _placed_exactly(lot: list[int], served: Served, aim: Aim, limits: Limits) -> Placing | None:
     """The least-cost placing of as many leaves as serve the lot now; None where the search would be too large."""
+    if len(lot) > limits.place_windows:
+        return None
     candidates = candidate_leaves(lot, aim.cost)
     if sum(len(candidate.members) for candidate in candidates) > limits.place_pairs:
         return None
@@ -244,7 +254,9 @@ def _steps_apart(one: Leaf, other: Leaf) -> int:
     return max(abs(one.width_ticks - other.width_ticks), abs(one.height_ticks - other.height_ticks))
 
 
-def _solution(problem: SizeProblem, served: Served, lower_bound: int, strangers: tuple[int, ...]) -> SizeSolution:
+def _solution(
+    problem: SizeProblem, served: Served, lower_bound: int, strangers: tuple[int, ...]
+) -> SizeSolution:
     """A placing as a solution: highest leaf first, then widest."""
     leaves = sorted(served, key=lambda leaf: (-leaf.height_ticks, -leaf.width_ticks))
     return SizeSolution(

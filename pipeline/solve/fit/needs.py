@@ -1,0 +1,264 @@
+"""What would help most: one more paper, or one limit that gives a little, each tried on the whole campaign.
+
+The choice is redone exactly, before any budget, for every volume that could gain. Papers are made up from the
+policy's thicknesses; their stiffness follows from thickness and density (trade model, section 4).
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import product
+
+import numpy as np
+import polars as pl
+
+from pipeline.contracts import TABLES
+from pipeline.solve.fit.judgement import (
+    Figures,
+    headroom_um,
+    may_lie,
+    read_asked,
+    read_bulk,
+    read_figures,
+    read_papers,
+    read_risk,
+    sheet_benefits,
+)
+from pipeline.solve.fit.many import most_benefit, side_by_side, some_volumes, volume_sums
+from pipeline.solve.fit.model import solve
+from pipeline.solve.fit.problem import NOT_PERMITTED, IntArray, Papers, Problem
+from pipeline.solve.fit.reasons import plural
+from pipeline.solve.fit.tables import FitTables
+from pipeline.units import BENEFIT_TICKS, STANDARD_GRAVITY_M_S2, UM_PER_MM, ceil_um, floor_um
+
+PAPER, LIMIT = "paper", "limit"
+_TOLD = "the choice redone for every volume that could gain, before any budget"
+_SURFACES = {"plain": 0, "smooth": 1, "release": 2}
+"""How special a surface is."""
+_SIDE_BY_SIDE = 8
+"""Made-up papers tried in one go."""
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A paper made up for a trial."""
+
+    buffer: str
+    surface: str
+    is_adsorbent: bool
+    thickness_um: float
+    bending_length_mm: float
+
+    @property
+    def demands(self) -> int:
+        """How special the paper is."""
+        return _SURFACES[self.surface] + int(self.is_adsorbent)
+
+    @property
+    def words(self) -> str:
+        """The paper as one would ask a merchant for it."""
+        adsorbent = " adsorbent" if self.is_adsorbent else ""
+        surface = "" if self.surface == "plain" else f", {self.surface} surface"
+        return (
+            f"{self.buffer}{adsorbent} paper of {self.thickness_um:g} µm{surface}, "
+            "passed PAT, free of sulphur and lignin"
+        )
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One thing tried: the problem with it, and its words."""
+
+    problem: Problem
+    words: str
+    basis: str
+    candidate: Candidate | None = None
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a trial adds over the campaign."""
+
+    trial: Trial
+    added_ticks: int
+    helped_volumes: int
+    added_sheets: int
+
+
+def need_rows(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> pl.DataFrame:
+    """work.paper_needs: what would bring benefit, the greatest first."""
+    solution = solve(problem)
+    sheets = volume_sums(problem, solution.sheets.sum(axis=1))
+    trials = [*paper_trials(frames, tables, problem), *limit_trials(frames, tables, problem)]
+    alike: dict[tuple[int, int, int], list[Trial]] = {}
+    for trial in trials:
+        asked = trial.problem
+        alike.setdefault((id(asked.papers), asked.floor_ticks, asked.max_papers), []).append(trial)
+    needs = [need for some in alike.values() for need in _needs(some, solution.benefit_ticks, sheets)]
+    rows = [_row(need) | {"need_no": number} for number, need in enumerate(_ranked(needs), start=1)]
+    return TABLES["work.paper_needs"].frame(rows)
+
+
+def paper_trials(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> Iterator[Trial]:
+    """The problem with each made-up paper added; a stock is taken for granted that gives every leaf."""
+    figures = read_figures(frames)
+    made_up = list(candidates(figures))
+    facts = read_papers(_as_rows(made_up), figures)
+    asked = replace(
+        read_asked(frames, tables.groups, ()), is_reached=np.ones((problem.groups, 1), dtype=np.bool_)
+    )
+    values = figures.values[None]
+    permitted = may_lie(asked, facts, figures, values)[0]
+    benefit = sheet_benefits(read_risk(frames, tables.groups, figures), facts, values)[0]
+    ticks = np.floor(benefit * BENEFIT_TICKS + 0.5).astype(np.int64)
+    ticks = np.where(permitted, ticks, NOT_PERMITTED)
+    basis = f"{_TOLD}; a stock that gives every leaf is taken for granted"
+    for at in range(0, len(made_up), _SIDE_BY_SIDE):
+        some = made_up[at : at + _SIDE_BY_SIDE]
+        papers = _with_papers(problem.papers, some)
+        for number, candidate in enumerate(some):
+            added = np.full((problem.groups, len(some)), NOT_PERMITTED, dtype=np.int64)
+            added[:, number] = ticks[:, at + number]
+            benefit = np.concatenate([problem.benefit_ticks, added], axis=1)
+            with_one = replace(problem, papers=papers, benefit_ticks=benefit)
+            yield Trial(with_one, candidate.words, basis, candidate)
+
+
+def limit_trials(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> Iterator[Trial]:
+    """The problem with each limit giving a little, by the steps of the policy."""
+    figures = read_figures(frames)
+    bulk = read_bulk(frames, tables.volumes, figures)
+
+    def with_steps(steps: Mapping[str, float]) -> Problem:
+        values = figures.values.copy()
+        for ending, step in steps.items():
+            values[[place for key, place in figures.places.items() if key.endswith(ending)]] += step
+        return replace(problem, headroom_um=headroom_um(bulk, values[None])[0])
+
+    wedge, growth, room_mm, papers, kept = (
+        float(figures.values[figures.place(f"needs.{name}")])
+        for name in (
+            "wedge_limit_step_deg",
+            "growth_step_frac",
+            "room_step_mm",
+            "papers_step_count",
+            "floor_kept_frac",
+        )
+    )
+    by_angle, by_growth = {"_wedge_limit_deg": wedge}, {".growth_frac": growth}
+    wedge_words = f"{wedge:g}° more wedge angle for every binding"
+    growth_words = f"{growth:g} of the spine more growth for every binding"
+    yield Trial(with_steps(by_angle), wedge_words, _TOLD)
+    yield Trial(with_steps(by_growth), growth_words, _TOLD)
+    yield Trial(with_steps(by_angle | by_growth), f"{wedge_words} and {growth_words}", _TOLD)
+    roomier = np.where(bulk.is_planned, problem.headroom_um + floor_um(room_mm), 0)
+    words = f"{room_mm:g} mm more room in every volume, as guards, extension or treatment would give"
+    yield Trial(replace(problem, headroom_um=roomier), words, _TOLD)
+    more = problem.max_papers + int(papers)
+    words = f"{plural(more, 'paper')} a volume instead of {problem.max_papers}"
+    yield Trial(replace(problem, max_papers=more), words, _TOLD)
+    words = f"a benefit floor of {tables.floor_benefit * kept:g} a sheet instead of {tables.floor_benefit:g}"
+    yield Trial(replace(problem, floor_ticks=int(problem.floor_ticks * kept)), words, _TOLD)
+
+
+def candidates(figures: Figures) -> Iterator[Candidate]:
+    """Papers that might be missing: every thickness of the policy with each buffer and surface, and adsorbent."""
+    density = figures.values[figures.place("needs.density_g_cm3")]
+    thicknesses = sorted(
+        figures.values[place] for key, place in figures.places.items() if key.startswith("needed_paper.")
+    )
+    kinds = [*((surface, False) for surface in _SURFACES), ("plain", True)]
+    for um, buffer, (surface, is_adsorbent) in product(thicknesses, ("buffered", "unbuffered"), kinds):
+        bending_mm = _bending_length_mm(float(um), float(density), figures)
+        yield Candidate(buffer, surface, is_adsorbent, float(um), bending_mm)
+
+
+def _bending_length_mm(um: float, density: float, figures: Figures) -> float:
+    """Peirce's bending length of a sheet whose stiffness follows from its density (trade model, section 4)."""
+    modulus_gpa = figures.values[figures.place("paper.elastic_modulus_gpa")]
+    at_density = figures.values[figures.place("paper.elastic_modulus_density_g_cm3")]
+    # GPa x um^3 = 1e-9 N m; g/cm3 x um = g/m2
+    stiffness_nm = modulus_gpa * (density / at_density) ** 2 * um**3 / 12 / UM_PER_MM**3
+    mass_kg_m2 = density * um / UM_PER_MM
+    return float(np.cbrt(stiffness_nm / (STANDARD_GRAVITY_M_S2 * mass_kg_m2)) * UM_PER_MM)
+
+
+def _as_rows(made_up: list[Candidate]) -> pl.DataFrame:
+    """Candidates with the columns that rules look at."""
+    rows = [
+        {
+            "buffer": one.buffer,
+            "adsorbent": one.is_adsorbent,
+            "pat": "pass",
+            "sulphur_free": "yes",
+            "lignin_free": True,
+            "ph": 14.0,
+            "surface": one.surface,
+            "glassine": False,
+            "bending_stiffness_mnm": None,
+            "bending_length_mm": one.bending_length_mm,
+        }
+        for one in made_up
+    ]
+    return pl.DataFrame(rows, schema_overrides={"bending_stiffness_mnm": pl.Float64})
+
+
+def _with_papers(papers: Papers, some: list[Candidate]) -> Papers:
+    """The list with candidates at its end, dearer than all others."""
+    thickness = np.array([ceil_um(one.thickness_um) for one in some], dtype=np.int64)
+    price = np.full(len(some), papers.price_ticks.max(initial=0) + 1, dtype=np.int64)
+    return Papers(
+        thickness_um=np.append(papers.thickness_um, thickness),
+        is_buffered=np.append(papers.is_buffered, [one.buffer == "buffered" for one in some]),
+        price_ticks=np.append(papers.price_ticks, price),
+    )
+
+
+def _needs(trials: list[Trial], benefit_ticks: IntArray, sheets: IntArray) -> Iterator[Need]:
+    """What each trial adds to the benefit and sheets of the volumes; all have papers, floor and limit alike."""
+    could_gain = [most_benefit(trial.problem) > benefit_ticks for trial in trials]
+    tried = side_by_side(
+        [some_volumes(trial.problem, chosen) for trial, chosen in zip(trials, could_gain, strict=True)]
+    )
+    solution = solve(tried)
+    in_all = volume_sums(tried, solution.sheets.sum(axis=1))
+    at = 0
+    for trial, chosen in zip(trials, could_gain, strict=True):
+        here = slice(at, at + int(chosen.sum()))
+        at = here.stop
+        gain = solution.benefit_ticks[here] - benefit_ticks[chosen]
+        more = in_all[here] - sheets[chosen]
+        helped = gain > 0
+        yield Need(trial, int(gain[helped].sum()), int(helped.sum()), int(more[helped].sum()))
+
+
+def _ranked(needs: list[Need]) -> list[Need]:
+    """What adds benefit, the greatest first; a paper is left out where a less special one adds as much."""
+    helping = [need for need in needs if need.added_ticks > 0 and not any(_replaces(o, need) for o in needs)]
+    return sorted(helping, key=_order)
+
+
+def _order(need: Need) -> tuple[int, float, str]:
+    """Greatest benefit first; then limits, then the thinner paper."""
+    candidate = need.trial.candidate
+    return -need.added_ticks, candidate.thickness_um if candidate else 0.0, need.trial.words
+
+
+def _replaces(other: Need, need: Need) -> bool:
+    one, two = other.trial.candidate, need.trial.candidate
+    if one is None or two is None or one.buffer != two.buffer or one.thickness_um != two.thickness_um:
+        return False
+    return one.demands < two.demands and other.added_ticks >= need.added_ticks
+
+
+def _row(need: Need) -> dict[str, object]:
+    candidate = need.trial.candidate
+    return {
+        "need_kind": PAPER if candidate else LIMIT,
+        "description": need.trial.words,
+        "added_benefit": need.added_ticks / BENEFIT_TICKS,
+        "helped_volumes_count": need.helped_volumes,
+        "added_sheets_count": need.added_sheets,
+        "thickness_um": candidate.thickness_um if candidate else None,
+        "bending_length_mm": candidate.bending_length_mm if candidate else None,
+        "basis": need.trial.basis,
+    }

@@ -1,0 +1,152 @@
+"""Stage 07 size: what each volume accepts, and the fewest cut sizes that serve all volumes of a paper."""
+
+from typing import NamedTuple
+
+import polars as pl
+
+from pipeline import units
+from pipeline.contracts import TABLES
+from pipeline.errors import ContractError, Finding, InventoryRefusedError
+from pipeline.settings import Settings
+from pipeline.solve.outcome import Outcome, outcome_rows
+from pipeline.solve.size.baseline import own_sizes
+from pipeline.solve.size.check import check_solution, paper_taken_mm2
+from pipeline.solve.size.costs import taken_paper_mm2
+from pipeline.solve.size.model import Limits
+from pipeline.solve.size.problem import SizeProblem, SizeSolution, size_problems, solution_tables
+from pipeline.solve.size.search import SizeAnswer, solve_sizes
+from pipeline.stages.frames import Frames, figures
+
+STAGE = "size"
+
+
+class _Row(NamedTuple):
+    """What differs between the log's rows of a paper."""
+
+    what: str
+    method: str
+    objective: int
+    bound: int
+    seconds: float = 0.0
+    limit_hit: str = ""
+
+
+def find_windows(frames: Frames, settings: Settings) -> Frames:
+    """The cut sizes each volume accepts, ticks. One row per volume and paper with sheets.
+
+    Page less the greatest clearance, rounded up, to page less the least, rounded down. Trade model, section 6.
+    Reads work.interleaves, clean.volumes, clean.campaign, policy.figures. Raises InventoryRefusedError when the
+    policy's clearances leave a volume no whole tick.
+    """
+    unit = str(frames["clean.campaign"]["length_unit"].item())
+    policy = figures(frames)
+    needs = (
+        frames["work.interleaves"]
+        .filter(pl.col("sheets") > 0)
+        .group_by("volume_id", "paper_id")
+        .agg(pl.col("sheets").sum())
+        .join(
+            frames["clean.volumes"].select("volume_id", "page_width_mm", "page_height_mm"),
+            on="volume_id",
+            how="inner",
+        )
+        .sort("volume_id", "paper_id")
+    )
+    rows = [row | _window(row, policy, unit) for row in needs.iter_rows(named=True)]
+    _refuse_empty(rows)
+    return {"work.size_windows": TABLES["work.size_windows"].frame(rows)}
+
+
+def _window(page: dict[str, float], policy: dict[str, float], unit: str) -> dict[str, float]:
+    window: dict[str, float] = {}
+    for side in ("width", "height"):
+        page_mm = page[f"page_{side}_mm"]
+        window |= {
+            f"ideal_{side}_mm": max(0.0, page_mm - policy["size.ideal_clearance_mm"]),
+            f"least_{side}_ticks": max(1, units.ticks_up(page_mm - policy["size.most_clearance_mm"], unit)),
+            f"most_{side}_ticks": units.ticks_down(page_mm - policy["size.least_clearance_mm"], unit),
+        }
+    return window
+
+
+def _refuse_empty(rows: list[dict[str, float]]) -> None:
+    findings = [
+        Finding(
+            code="no_cut_size",
+            level="error",
+            sheet="policy",
+            volume_id=str(row["volume_id"]),
+            message=f"no cut size in whole steps lies between the clearances for volume {row['volume_id']}",
+            action="set size.least_clearance_mm and size.most_clearance_mm at least 1 mm apart, below the page's size",
+        )
+        for row in rows
+        if row["least_width_ticks"] > row["most_width_ticks"]
+        or row["least_height_ticks"] > row["most_height_ticks"]
+    ]
+    if findings:
+        raise InventoryRefusedError(findings)
+
+
+def cover_sizes(frames: Frames, settings: Settings) -> Frames:
+    """Cut sizes, the volumes they serve, and the least number proven for each paper; a row in the log per search.
+
+    Reads work.size_windows, clean.campaign, clean.papers, clean.stock, policy.figures. Raises ContractError when a
+    solution breaks a rule of its own check.
+    """
+    limits = Limits(seed=settings.seed)
+    problems = size_problems(frames)
+    solutions: list[SizeSolution] = []
+    outcomes: list[Outcome] = []
+    for problem in problems:
+        answer = solve_sizes(problem, limits)
+        broken = check_solution(problem, answer.solution)
+        if broken:
+            raise ContractError(f"cut sizes of {problem.paper_id}: {'; '.join(broken)}")
+        solutions.append(answer.solution)
+        outcomes += _outcomes(problem, answer, settings.seed)
+    tables = solution_tables(problems, solutions, frames["work.size_windows"])
+    return tables | {"log.solve": outcome_rows(outcomes)}
+
+
+def _outcomes(problem: SizeProblem, answer: SizeAnswer, seed: int) -> list[Outcome]:
+    """Rows of the log for one paper: the planner's usual way, the number of sizes, both placings and their paper.
+
+    Paper is that of layouts of one size on a sheet, before patterns are made; the sheet in view saves the
+    difference of the two rows.
+    """
+    cover, nearest, in_view = answer.cover, answer.nearest, answer.in_view
+    bound, least_paper = answer.solution.lower_bound, least_paper_taken_mm2(problem)
+    paper_near, paper_seen = (
+        paper_taken_mm2(problem, found) for found in (answer.nearest_solution, answer.solution)
+    )
+    seconds = answer.seconds
+    rows = (
+        _Row("sizes", "a size for each page size", own_sizes(problem.windows), bound),
+        _Row("sizes", "clique cover", len(answer.solution.sizes), bound, seconds[0], cover.limit_hit),
+        _Row("off ideal, um", "nearest", nearest.cost, nearest.bound, seconds[1], nearest.limit_hit),
+        _Row(
+            "paper and off ideal, mm2", "in view", in_view.cost, in_view.bound, seconds[2], in_view.limit_hit
+        ),
+        _Row("paper, mm2", "nearest, one size a sheet", paper_near, least_paper),
+        _Row("paper, mm2", "in view, one size a sheet", paper_seen, least_paper),
+    )
+    return [
+        Outcome(
+            stage=STAGE,
+            part=f"{problem.paper_id}: {row.what}",
+            method=row.method,
+            status="optimal" if row.objective == row.bound else "feasible",
+            objective=row.objective,
+            bound=row.bound,
+            seconds=row.seconds,
+            seed=seed,
+            limit_hit=row.limit_hit,
+        )
+        for row in rows
+    ]
+
+
+def least_paper_taken_mm2(problem: SizeProblem) -> int:
+    """Paper if each window had the leaf that takes least of it, mm2, by layouts of one size."""
+    paper = taken_paper_mm2(problem)
+    return sum(paper.least(number) for number in range(len(problem.windows)))

@@ -1,0 +1,35 @@
+-- One row per paper with stock and stock enclosure: worth of what stands in the lab, price of a pack to buy.
+-- Paper is valued at its least price of a square metre, as the options are costed; the pack is that of the stock line
+-- which has this price (the smaller, then the first by id, of several). An enclosure is a pack of its own.
+-- Reads clean.stock, clean.enclosure_stock, work.paper_properties, policy.unit_factors.
+with factors as (
+    select max(factor) filter (unit_factor = 'mm2_per_m2') as mm2_per_m2
+    from policy.unit_factors
+),
+lines as (
+    select
+        stock.paper_id,
+        stock.stock_id,
+        stock.pack_price,
+        stock.width_mm * stock.length_mm / mm2_per_m2 as piece_m2,
+        stock.on_hand,
+        stock.pack_quantity
+    from clean.stock
+    cross join factors
+),
+papers as (
+    select
+        lines.paper_id,
+        sum(lines.on_hand * lines.piece_m2 * paper_properties.price_per_m2 order by lines.stock_id) as cost,
+        first(lines.pack_price order by
+            lines.pack_price / (lines.pack_quantity * lines.piece_m2), lines.pack_price, lines.stock_id
+        ) as pack_price
+    from lines
+    join work.paper_properties using (paper_id)
+    group by lines.paper_id
+)
+select 'paper' as supply, paper_id as supply_id, cost, pack_price
+from papers
+union all
+select 'enclosure' as supply, enclosure_id as supply_id, on_hand * price as cost, price as pack_price
+from clean.enclosure_stock
