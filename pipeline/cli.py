@@ -132,12 +132,20 @@ def explain(
     volume_id: Annotated[
         str, typer.Argument(metavar="VOLUME_ID", help="The volume as named in the inventory.")
     ],
+    png: Annotated[
+        Path | None,
+        typer.Option(
+            "--png", metavar="FILE", help="Also draw the closed volume before and after, with its limit."
+        ),
+    ] = None,
 ) -> None:
-    """Say why each opening of a volume got what it got."""
-    from pipeline.explain import explain_volume
+    """Say why each opening of a volume got what it got, and what would change it."""
+    from pipeline.explain import draw_volume, explain_volume
 
     for line in explain_volume(folder, volume_id):
         typer.echo(line)
+    if png is not None:
+        typer.echo(f"{draw_volume(folder, volume_id, png)} Written to {png}")
 
 
 @app.command(epilog="Example: guardleaf audit reports/demo")

@@ -67,12 +67,18 @@ class Store:
         """Keep what was written since `begin`."""
         self._con.execute("commit")
 
-    def read(self, name: str) -> pl.DataFrame:
-        """A table as an eager frame, columns and types as its contract says, rows in key order."""
+    def read(self, name: str, *, volume_id: str | None = None) -> pl.DataFrame:
+        """A table as an eager frame, columns and types as its contract says, rows in key order.
+
+        With a volume_id only its rows, where the table has that column.
+        """
         table = TABLES[name]
         columns = ", ".join(f'"{column}"' for column in table.column_names)
         order = ", ".join(f'"{column}"' for column in table.key) or "all"
-        frame = self.query(f"select {columns} from {name} order by {order}")
+        is_filtered = volume_id is not None and "volume_id" in table.column_names
+        where = "where volume_id = $1" if is_filtered else ""
+        select = f"select {columns} from {name} {where} order by {order}"
+        frame = pl.DataFrame(self._con.sql(select, params=[volume_id] if is_filtered else None))
         return frame.cast(pl.Schema(table.polars_schema), strict=True)
 
     def query(self, select: str) -> pl.DataFrame:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pipeline.openings import expand_openings
-from pipeline.outputs.form import Cell, Form
+from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
 from pipeline.outputs.plan import Plan, Row, rows_by
@@ -22,14 +22,12 @@ from pipeline.outputs.styles import (
     TITLE,
 )
 from pipeline.outputs.table import Column, write_table
-from pipeline.outputs.wedge import CAPTION, WedgePainter, wedge_text
+from pipeline.outputs.wedge import CAPTION, wedge_picture, wedge_text
 from pipeline.outputs.weekly import BOX
 from pipeline.outputs.wording import CAUTIONS, DEFER, KIND_WORDS, hazard_words, plural
 
 WIDTHS = (5.0, 16.0, 8.0, 17.0, 15.0, 14.0, 14.0)
 VOLUMES_A_SHEET = 400
-PAGE_POINTS = {"A4": 745.0, "letter": 695.0}
-"""Room on a page, less a little for printers that measure text otherwise."""
 STEP_POINTS, PAPER_POINTS, AFTER_POINTS = 15.0, 18.0, 74.0
 """Room that a step, a paper's line of sheets used, and the headings and notes after the openings take."""
 
@@ -74,7 +72,6 @@ def write_bench_sheets(book: Book, plan: Plan) -> Written:
     """Write the list of volumes and their bench sheets."""
     bench = _gather(plan)
     index = book.sheet("Bench list", landscape=True)
-    painter = WedgePainter()
     places: dict[str, tuple[str, str]] = {}
     found = []
     for number, start in enumerate(range(0, max(len(bench.volumes), 1), VOLUMES_A_SHEET), start=1):
@@ -85,7 +82,7 @@ def write_bench_sheets(book: Book, plan: Plan) -> Written:
         for volume in part:
             form.new_page()
             places[volume["volume_id"]] = (sheet.name, f"A{form.row + 1}")
-            _bench_sheet(form, bench, volume, painter)
+            _bench_sheet(form, bench, volume)
         if not part:
             form.line("No volume gets sheets in this plan.")
         sheet.print_area(max(form.row - 1, 0), form.last_column)
@@ -130,10 +127,10 @@ def opening_runs(rows: list[Row]) -> list[Run]:
     return runs + [Run(None, None, row["sheets"], row) for row in rows if not row["openings"]]
 
 
-def _bench_sheet(form: Form, bench: Bench, volume: Row, painter: WedgePainter) -> None:
+def _bench_sheet(form: Form, bench: Bench, volume: Row) -> None:
     _head(form, bench, volume)
     _cautions(form, bench, volume)
-    _wedge(form, bench, volume, painter)
+    _wedge(form, bench, volume)
     _openings(form, bench, volume)
     _steps(form, bench, volume)
     _after(form, bench, volume)
@@ -169,10 +166,10 @@ def _cautions(form: Form, bench: Bench, volume: Row) -> None:
         form.caution(" ".join([*words, DEFER]))
 
 
-def _wedge(form: Form, bench: Bench, volume: Row, painter: WedgePainter) -> None:
+def _wedge(form: Form, bench: Bench, volume: Row) -> None:
     """The drawing at the left, its figures at the right, and the cell for the measured fore edge."""
     form.heading("Bulk")
-    form.sheet.picture(form.row, 0, painter.picture(volume), wedge_text(volume))
+    form.sheet.picture(form.row, 0, wedge_picture(volume), wedge_text(volume))
     thickness = bench.lengths.thickness
     limit = volume["wedge_limit_deg"]
     lines = (

@@ -21,6 +21,7 @@ Axis = Literal["width", "length"]
 AXES: tuple[Axis, Axis] = ("width", "length")
 OFFCUT = "off-cut"
 WHOLE_SHEET = "whole sheet"
+STRIP = "strip "
 MOST_LEVELS = 6
 
 
@@ -217,9 +218,20 @@ def _name(part: _Part, number: int, word: str) -> str:
 
 
 def _listed(names: Sequence[str]) -> str:
-    """Names in a row, equal ones counted: `2 × A, B`."""
-    counts = {name: list(names).count(name) for name in names}
-    return ", ".join(name if count == 1 else f"{count} × {name}" for name, count in counts.items())
+    """Names in a row, strips together and equal pieces counted: `strips 1 to 3, off-cut`, `2 × A, B`."""
+    strips = [int(name.removeprefix(STRIP)) for name in names if name.startswith(STRIP)]
+    counts = {name: list(names).count(name) for name in names if not name.startswith(STRIP)}
+    rest = [name if count == 1 else f"{count} × {name}" for name, count in counts.items()]
+    return ", ".join([strip_words(strips), *rest] if strips else rest)
+
+
+def strip_words(numbers: Sequence[int]) -> str:
+    """Strips by number: `strip 2`, `strips 1, 3`, `strips 1 to 5`."""
+    if len(numbers) == 1:
+        return f"{STRIP}{numbers[0]}"
+    if len(numbers) > 2 and list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
+        return f"strips {numbers[0]} to {numbers[-1]}"
+    return "strips " + ", ".join(str(number) for number in numbers)
 
 
 def _other(axis: Axis) -> Axis:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from pipeline import units
-from pipeline.outputs.cut_diagrams import Drawing, diagram_text, picture_inches
-from pipeline.outputs.cut_sequence import Cut
-from pipeline.outputs.form import Cell, Form
+from pipeline.outputs.cut_diagrams import OFFCUT_POINTS, SIZE_POINTS, Drawing, diagram_text, picture_inches
+from pipeline.outputs.cut_sequence import STRIP, Cut, strip_words
+from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.plan import Plan, Row, rows_by
 from pipeline.outputs.sheet import Book, Sheet, Written
@@ -26,8 +26,9 @@ from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.wording import DEFER, GRAIN_WORDS, GUILLOTINE, plural
 
 WIDTHS = (6.0, 18.0, 17.0, 12.0, 11.0, 25.0)
-MOST_VOLUMES_SHOWN = 12
+MOST_VOLUMES_SHOWN = 14
 SINGLE = tuple((number, number) for number in range(len(WIDTHS)))
+AFTER_POINTS = 85.0
 CENTER = BODY.but(align="center")
 HOW = (
     "Each lift in this order. Gauge figure: distance from gauge to blade; what lies in front of the "
@@ -90,9 +91,17 @@ def _ticket(form: Form, lengths: Lengths, pictured: Pictured, sizes: list[Row]) 
         "off-cuts to keep."
     )
     _cuts(form, pictured.drawing, lengths)
+    if form.points + _rest_points(pictured.drawing) > PAGE_POINTS[form.sheet.book.facts.page_size]:
+        form.new_page()
+        form.cells([Cell(0, 5, f"Cut ticket {ticket['pattern_id']}, continued", TITLE)], 24.0)
     _sizes(form, pictured.drawing, lengths, sizes)
     _offcuts(form, pictured.drawing, lengths)
     _after(form)
+
+
+def _rest_points(drawing: Drawing) -> float:
+    """Room that a ticket takes after its cuts."""
+    return AFTER_POINTS + SIZE_POINTS * len(drawing.letters) + OFFCUT_POINTS * len(drawing.offcuts)
 
 
 def _when(ticket: Row) -> str:
@@ -155,11 +164,10 @@ def _cuts(form: Form, drawing: Drawing, lengths: Lengths) -> None:
 def _piles(cut: Cut) -> str:
     if len(cut.piles) == 1:
         return cut.piles[0]
-    ends = [pile.partition(",")[2] for pile in cut.piles]
+    ends = [pile.partition(",")[2].strip() for pile in cut.piles]
     if len(set(ends)) == 1:
-        numbers = [pile.partition(",")[0].removeprefix("strip ") for pile in cut.piles]
-        part = f"{ends[0].strip()} of " if ends[0] else ""
-        return f"{part}strips {', '.join(numbers)} each"
+        numbers = [int(pile.partition(",")[0].removeprefix(STRIP)) for pile in cut.piles]
+        return f"{ends[0]} of {strip_words(numbers)}" if ends[0] else f"{strip_words(numbers)} each"
     return "each of " + "; ".join(cut.piles)
 
 
@@ -179,24 +187,26 @@ def _sizes(form: Form, drawing: Drawing, lengths: Lengths, sizes: list[Row]) -> 
             f"Width × height ({unit})",
             "Each sheet",
             "All sheets",
-            "For volumes (sheets)",
+            "Wanted in all",
         ),
     )
     for size in sizes:
         mark = drawing.letters[size["cut_size_id"]]
         shown = f"{lengths.bare(size['width_mm'])} × {lengths.bare(size['height_mm'])}"
-        values = (mark, size["cut_size_id"], shown, size["per_sheet"], size["pieces"], _volumes(size))
+        need = f"{size['sheets']:,} + {plural(size['spares'], 'spare')}"
+        values = (mark, size["cut_size_id"], shown, size["per_sheet"], size["pieces"], need)
         bold = CENTER.but(bold=True, size=11)
         form.body(spans, values, (bold, BODY_ID, BODY_WRAP, INTEGER, INTEGER, BODY_WRAP))
+        form.cells([Cell(0, 0, "for", CENTER), Cell(1, form.last_column, _volumes(size), BODY_WRAP)])
 
 
 def _volumes(size: Row) -> str:
-    need = f"{size['sheets']} + {plural(size['spares'], 'spare')} wanted in all"
+    """The volumes a size serves, each with its sheets; a number where they are many."""
     if not size["volumes"]:
-        return need
+        return "spares only"
     if size["volumes"] > MOST_VOLUMES_SHOWN:
-        return f"{size['volumes']} volumes, see sheet Cut sizes; {need}"
-    return f"{size['volume_list']}; {need}"
+        return f"{size['volumes']} volumes, listed in sheet Cut sizes"
+    return str(size["volume_list"])
 
 
 def _offcuts(form: Form, drawing: Drawing, lengths: Lengths) -> None:

@@ -8,6 +8,8 @@ from pipeline.outputs.styles import BODY_WRAP, CAUTION, HEADING, NOTE, PLAIN, SU
 
 DEFAULT_POINTS = 15.0
 SIZE_10_POINTS = 10.0
+PAGE_POINTS = {"A4": 745.0, "letter": 695.0}
+"""Room on a page, less a little for printers that measure text otherwise."""
 BOLD_SHARE = 0.93
 INDENT = 2.0
 

@@ -5,6 +5,8 @@ from typing import Literal
 
 import polars as pl
 
+from pipeline.contracts import TABLES
+
 Status = Literal["optimal", "feasible", "infeasible"]
 
 
@@ -50,5 +52,5 @@ def outcome_rows(outcomes: list[Outcome]) -> pl.DataFrame:
             "seed": [o.seed for o in outcomes],
             "limit_hit": [o.limit_hit for o in outcomes],
         },
-        schema_overrides={"seed": pl.Int64},
+        schema=TABLES["log.solve"].polars_schema,
     )

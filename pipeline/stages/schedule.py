@@ -13,12 +13,11 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.fields import SKILLS, TASK_KINDS
 from pipeline.settings import Settings
 from pipeline.solve.outcome import Outcome, outcome_rows
-from pipeline.solve.schedule.baseline import (
-    critical_path_bound,
-    hours_over_capacity_bound,
-    order_by_density,
-    schedule_in_order,
-)
+from pipeline.solve.schedule.baseline import critical_path_bound, hours_over_capacity_bound
+from pipeline.solve.schedule.capacity import capacity_of
+from pipeline.solve.schedule.lots import relax
+from pipeline.solve.schedule.model import solve_weekly
+from pipeline.solve.schedule.prices import proven_bound, time_prices
 from pipeline.solve.schedule.problem import (
     Person,
     Problem,
@@ -27,6 +26,13 @@ from pipeline.solve.schedule.problem import (
     Volume,
     minutes_by_day,
     weighted_finish,
+)
+from pipeline.solve.schedule.timetable import (
+    best_timetable,
+    order_by_density,
+    order_by_finish,
+    order_by_moment,
+    order_by_shelf,
 )
 from pipeline.stages.frames import Frames, figures
 from pipeline.units import (
@@ -45,11 +51,10 @@ def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
     clean.closures, clean.campaign, clean.volumes, policy.figures. What cannot be dated inside the campaign
     stays blank; a volume is dated whole or not at all. Source: trade model, section 8.
     """
-    started = perf_counter()
     days = staff_days(frames)
     problem = build_problem(frames, days)
-    solution = schedule_in_order(problem, order_by_density(problem))
-    outcome = _outcome(problem, solution, seconds=perf_counter() - started, seed=settings.seed)
+    is_by_shelf = figures(frames)["schedule.is_shelf_order_kept"] > 0
+    solution, outcome = solve(problem, seed=settings.seed, is_by_shelf=is_by_shelf)
     start, _ = campaign_dates(frames)
     return {
         "work.staff_days": TABLES["work.staff_days"].frame([asdict(day) for day in days]),
@@ -57,6 +62,33 @@ def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
         "work.staff_weeks": _staff_weeks(frames, days, planned_minutes(problem, solution)),
         "log.solve": outcome_rows([outcome]),
     }
+
+
+def solve(problem: Problem, *, seed: int, is_by_shelf: bool = False) -> tuple[Solution, Outcome]:
+    """The best timetable found and its distance to the bound, in benefit-weighted mean hours to the finish.
+
+    A volume's finish is its return to the shelf: all of its work counts, and nothing is gained by leaving finished
+    volumes lying. One without a date counts from the campaign's last midnight.
+    """
+    started = perf_counter()
+    relaxed, capacity = relax(problem), capacity_of(problem)
+    weekly = solve_weekly(problem, relaxed, capacity, seed=seed)
+    prices = time_prices(problem, capacity, weekly.prices)
+    solution = best_timetable(
+        problem, [order_by_density(problem), order_by_moment(problem, weekly.moments)], prices
+    )
+    again = order_by_shelf if is_by_shelf else order_by_finish
+    second = best_timetable(problem, [again(problem, solution)], prices)
+    if is_by_shelf or weighted_finish(problem, second) < weighted_finish(problem, solution):
+        solution = second
+    bound = max(
+        proven_bound(problem, relaxed, capacity, weekly.prices),
+        critical_path_bound(problem),
+        hours_over_capacity_bound(problem),
+    )
+    return solution, _outcome(
+        problem, solution, bound, weekly.limit_hit, seconds=perf_counter() - started, seed=seed
+    )
 
 
 def build_problem(frames: Frames, days: Sequence[StaffDay]) -> Problem:
@@ -68,6 +100,8 @@ def build_problem(frames: Frames, days: Sequence[StaffDay]) -> Problem:
         volumes=_volumes(frames),
         days=(end - start).days + 1,
         day_start_minute=int(figures(frames)["schedule.day_start_hour"]) * MINUTES_PER_HOUR,
+        room=int(figures(frames)["schedule.most_waiting_count"]),
+        start_weekday=start.weekday(),
     )
 
 
@@ -193,18 +227,20 @@ def _staff_weeks(
     return TABLES["work.staff_weeks"].frame(rows)
 
 
-def _outcome(problem: Problem, solution: Solution, *, seconds: float, seed: int) -> Outcome:
-    """Benefit-weighted mean hours to the finish, with the better of the two simple bounds."""
-    benefit = max(1, problem.total_benefit)
+def _outcome(
+    problem: Problem, solution: Solution, bound: float, limit_hit: str, *, seconds: float, seed: int
+) -> Outcome:
+    """Benefit-weighted mean hours from the start of the first day's work to the finish, reached and proven."""
     reached = weighted_finish(problem, solution)
-    bound = max(critical_path_bound(problem), hours_over_capacity_bound(problem))
+    benefit = max(1, problem.total_benefit)
     return Outcome(
         stage="schedule",
         part="timetable",
-        method="list scheduling by benefit per minute; mean hours to the finish, bound by critical path and capacity",
+        method="list scheduling, mean hours to the finish; bound from the weekly relaxation's prices",
         status="optimal" if reached <= bound else "feasible",
         objective=hours(reached / benefit),
         bound=hours(min(bound, reached) / benefit),
         seconds=seconds,
         seed=seed,
+        limit_hit=limit_hit,
     )

@@ -9,13 +9,13 @@ from dataclasses import dataclass, replace
 from time import perf_counter
 
 from pipeline.solve.schedule.problem import Person, Problem, Task, Volume
-from pipeline.units import HALF_HOUR_MINUTES
+from pipeline.units import DAYS_PER_WEEK, HALF_HOUR_MINUTES
 
 WORK_OVER_CAPACITY = {"slack": 0.7, "just enough": 0.97, "20 % too much": 1.2}
-WEEKS = 26
-GRADES = {100: (1, 2), 400: (0, 1, 1, 1, 2), 1600: (0,) * 4 + (1,) * 10 + (2,) * 4}
+GRADES = {100: (1, 2), 400: (0, 1, 1, 1, 2), 1600: (0, 0, 1, 1, 1, 1, 1, 1, 1, 2, 2, 2)}
 """Grades of a made campaign's part-time people, by the number of volumes it is made for."""
-DAYS_A_WEEK = (5, 4, 3, 5, 2)
+DAYS_A_WEEK = (3, 4, 2)
+HALF_HOURS_A_DAY = 10
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,7 +62,7 @@ def _cut(number: int, rng: random.Random) -> Task:
         kind="cut",
         minutes=12 + 6 * rng.randint(1, 4),
         grade=1,
-        first_day_no=rng.choice((0, 0, 14, 14, 14, 21)),
+        first_day_no=rng.choice((0, 0, 7, 7, 10)),
     )
 
 
@@ -82,21 +82,27 @@ def _chain(number: int, patterns: int, rng: random.Random) -> list[Task]:
     chain.append(task("check", 6, max(1, grade)))
     if rng.random() < 0.6:
         is_made_to_measure = rng.random() < 0.3
-        day = 21 if is_made_to_measure else rng.choice((0, 14))
-        chain.append(task("enclose", 20 if is_made_to_measure else 6, int(is_made_to_measure), first_day_no=day))
+        day = 14 if is_made_to_measure else rng.choice((0, 7))
+        chain.append(
+            task("enclose", 20 if is_made_to_measure else 6, int(is_made_to_measure), first_day_no=day)
+        )
     chain.append(task("return", 5, 0))
     return chain
 
 
 def _people(volumes: int, minutes: float) -> tuple[tuple[Person, ...], int]:
-    """People who together work so many minutes, spread evenly over the weeks, and the campaign's days."""
+    """People of the size's grades, and the days after which they have worked so many minutes."""
     grades = next((made for size, made in GRADES.items() if size >= volumes), GRADES[1600])
-    half_hours = round(minutes / HALF_HOUR_MINUTES / WEEKS)
-    people = []
-    for place, grade in enumerate(grades):
-        own = half_hours // len(grades) + (place < half_hours % len(grades))
-        days_a_week = DAYS_A_WEEK[place % len(DAYS_A_WEEK)]
-        week = {day: own // days_a_week + (day < own % days_a_week) for day in range(days_a_week)}
-        days = [(7 * number + day, count) for number in range(WEEKS) for day, count in week.items() if count]
-        people.append(Person(staff_id=f"p{place}", grade=grade, days=tuple(days)))
-    return tuple(people), 7 * WEEKS
+    worked: list[list[tuple[int, int]]] = [[] for _ in grades]
+    day_no, left = 0, minutes
+    while left > 0:
+        for place, days in enumerate(worked):
+            if day_no % DAYS_PER_WEEK < DAYS_A_WEEK[place % len(DAYS_A_WEEK)]:
+                days.append((day_no, HALF_HOURS_A_DAY))
+                left -= HALF_HOURS_A_DAY * HALF_HOUR_MINUTES
+        day_no += 1
+    people = [
+        Person(staff_id=f"p{place}", grade=grade, days=tuple(days))
+        for place, (grade, days) in enumerate(zip(grades, worked, strict=True))
+    ]
+    return tuple(people), day_no

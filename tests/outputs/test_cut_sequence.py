@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.errors import ContractError
-from pipeline.outputs.cut_sequence import OFFCUT, Box, Cut, cut_sequence, sheet_box
+from pipeline.outputs.cut_sequence import OFFCUT, Box, Cut, cut_sequence, sheet_box, strip_words
 
 TRIM_UM = 3_000
 
@@ -45,8 +45,8 @@ def test_two_strips_with_an_offcut_and_a_trim_within_a_strip() -> None:
     assert plan.has_whole_offcuts
     assert lines(plan.cuts) == [
         (1, "across the width", 997.0, "trim", "the rest"),
-        (2, "across the width", 994.0, "waste", "strip 1, strip 2, off-cut"),
-        (3, "across the width", 620.0, OFFCUT, "strip 1, strip 2"),
+        (2, "across the width", 994.0, "waste", "strips 1, 2, off-cut"),
+        (3, "across the width", 620.0, OFFCUT, "strips 1, 2"),
         (4, "across the width", 310.0, "strip 2", "strip 1"),
         (5, "along the length", 697.0, "trim", "the rest"),
         (6, "along the length", 680.0, "waste", "2 × A, B"),
@@ -66,6 +66,13 @@ def test_two_strips_with_an_offcut_and_a_trim_within_a_strip() -> None:
         False,
     ]
     assert plan.cuts[4].piles == ("strip 1", "strip 2")
+
+
+def test_strips_are_named_together() -> None:
+    assert strip_words([2]) == "strip 2"
+    assert strip_words([1, 2]) == "strips 1, 2"
+    assert strip_words([1, 2, 3]) == "strips 1 to 3"
+    assert strip_words([1, 3, 4]) == "strips 1, 3, 4"
 
 
 def test_one_piece_without_trim_needs_two_cuts() -> None:

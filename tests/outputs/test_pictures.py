@@ -9,7 +9,7 @@ from pipeline.outputs.cut_diagrams import cut_diagram, diagram_text, letter, mak
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import DOTS_PER_INCH, png_inches
 from pipeline.outputs.plan import Plan, Row, rows_by
-from pipeline.outputs.wedge import WedgePainter, wedge_text
+from pipeline.outputs.wedge import wedge_picture, wedge_text
 from tests.outputs.fake_plan import fake_store
 
 
@@ -53,16 +53,16 @@ def test_letters_go_on_after_z() -> None:
     assert [letter(number) for number in (0, 25, 26, 27, 52)] == ["A", "Z", "AA", "AB", "BA"]
 
 
-def test_a_wedge_does_not_depend_on_what_was_drawn_before(plan: Plan) -> None:
+def test_wedges_repeat_to_the_byte_and_differ_by_volume(plan: Plan) -> None:
     volumes = plan.query("bench_volumes")
-    painter = WedgePainter()
-    pictures = [painter.picture(volume) for volume in volumes]
-    assert WedgePainter().picture(volumes[3]) == pictures[3]
+    pictures = [wedge_picture(volume) for volume in volumes]
+    assert wedge_picture(volumes[3]) == pictures[3]
     assert len(set(pictures)) > 1
     assert png_inches(pictures[0]) == pytest.approx((3.3, 1.3), abs=0.02)
     assert "0.4 degrees before" in wedge_text(volumes[0])
 
 
 def test_a_wedge_with_a_thinner_fore_edge_is_drawn_too(plan: Plan) -> None:
-    volume = plan.query("bench_volumes")[0] | {"wedge_before_deg": -1.0, "wedge_limit_deg": None}
-    assert WedgePainter().picture(volume)
+    volume = plan.query("bench_volumes")[0]
+    hollow = volume | {"wedge_before_deg": -1.0, "wedge_limit_deg": None}
+    assert wedge_picture(hollow) != wedge_picture(volume)

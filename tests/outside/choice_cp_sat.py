@@ -39,7 +39,12 @@ def _packs_beyond_the_shelves(
     """What must be paid for packs of each supply once the shelf is empty."""
     paid: list[cp_model.LinearExpr] = []
     for number, shelf in enumerate(problem.shelves):
-        uses = sum(variable * amount for variable, option in taken for at, amount in option.shelf_uses if at == number)
+        uses = sum(
+            variable * amount
+            for variable, option in taken
+            for at, amount in option.shelf_uses
+            if at == number
+        )
         packs = model.new_int_var(0, 10**6, "")
         bought = model.new_bool_var("")
         model.add(packs * shelf.pack + shelf.worth >= uses)

@@ -52,7 +52,9 @@ def test_needs_count_whole_packs() -> None:
 def test_needs_count_the_shelf_once() -> None:
     uses = {"shelf_uses": ((0, 70),)}
     problem = Problem(
-        (volume("A", option(1, 1, **uses)), volume("B", option(1, 1, **uses))), Limits((0, 0, 0), 0), (Shelf(100),)
+        (volume("A", option(1, 1, **uses)), volume("B", option(1, 1, **uses))),
+        Limits((0, 0, 0), 0),
+        (Shelf(100),),
     )
     answer = Solution((1, 1))
     assert needs(problem, picked(problem, answer)).supplies_hundredths == 40

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.solve.choose.check import benefit_millionths, violations
-from pipeline.solve.choose.solver import RELATIVE_GAP, solve
 from pipeline.solve.choose.problem import Limits, Problem, Shelf, Solution
+from pipeline.solve.choose.solver import RELATIVE_GAP, solve
 from tests.outside.choice_cp_sat import cp_sat_benefit
 from tests.solve.choose_builders import best_by_hand, money, option, random_problem, volume
 

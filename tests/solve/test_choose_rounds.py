@@ -10,9 +10,9 @@ import pytest
 from pipeline.contracts import TABLES
 from pipeline.solve.choose.check import needs, picked
 from pipeline.solve.choose.corrections import Tightening, read_tightening
+from pipeline.solve.choose.problem import Limits, Option, Problem, Shelf, Solution, Volume
+from pipeline.solve.choose.rounds import Estimated, Found, PaperUse, Round, Row, corrections_of_round
 from pipeline.solve.choose.solver import solve
-from pipeline.solve.choose.problem import Limits, Option, Problem, Solution, Volume
-from pipeline.solve.choose.rounds import Estimated, Found, Round, Row, corrections_of_round
 from tests.solve.choose_builders import money, option, volume
 
 PROBLEM = money(volume("A", option(1, 1), option(2, 2)), volume("B", option(1, 1)))
@@ -21,10 +21,10 @@ MOST_ROUNDS = 12
 
 
 def finished(*, found: dict[str, Any] | None = None, **values: Any) -> Round:
-    """A round in which all went as estimated: 100 of paper, 200 of labour, 600 minutes, all of it dated."""
+    """A round in which all went as estimated: 100 of paper in two packs, 200 of labour, 600 dated minutes."""
     minutes = (600, 600, 0)
     as_estimated: dict[str, Any] = {
-        "paper_used_cost": 100.0,
+        "papers": {"P": PaperUse(used=100.0, from_shelf=0.0, paid=100.0, worth=0.0, pack=50.0)},
         "supplies_cost": 150.0,
         "staff_cost": 200.0,
         "minutes": minutes,
@@ -35,7 +35,7 @@ def finished(*, found: dict[str, Any] | None = None, **values: Any) -> Round:
         "problem": PROBLEM,
         "solution": Solution((2, 1)),
         "tightening": Tightening(),
-        "estimated": Estimated(paper_cost=100.0, staff_cost=200.0, minutes=minutes),
+        "estimated": Estimated(papers={"P": 100.0}, staff_cost=200.0, minutes=minutes),
         "found": Found(**(as_estimated | (found or {}))),
         "supplies_budget": 150.0,
         "staff_budget": 200.0,
@@ -50,7 +50,8 @@ def finished(*, found: dict[str, Any] | None = None, **values: Any) -> Round:
 
 
 def limits(rows: list[Row]) -> list[tuple[Any, ...]]:
-    return [(row["limit"], row["volume_id"]) for row in rows]
+    """Limit and volume of the rows that are not about a paper."""
+    return [(row["limit"], row["volume_id"]) for row in rows if not row["paper_id"]]
 
 
 def factor(rows: list[Row], limit: str) -> float:
@@ -70,15 +71,28 @@ def test_blank_budgets_ask_for_nothing() -> None:
     assert corrections_of_round(finished(found=dear, supplies_budget=None, staff_budget=None)) == []
 
 
-def test_packs_dearer_than_the_budget_raise_the_factor_on_paper() -> None:
-    rows = corrections_of_round(finished(found={"paper_used_cost": 130.0, "supplies_cost": 180.0}))
-    assert limits(rows) == [("supplies", "")]
-    assert factor(rows, "supplies") == pytest.approx(1.3)
+def of_paper(rows: list[Row]) -> dict[str, tuple[float, float]]:
+    return {
+        str(row["limit"]): (float(row["estimated"]), float(row["found"]))
+        for row in rows
+        if row["paper_id"] == "P"
+    }
 
 
-def test_a_broken_limit_tightens_even_where_the_ratio_would_not() -> None:
-    rows = corrections_of_round(finished(found={"paper_used_cost": 90.0, "supplies_cost": 151.0}))
-    assert factor(rows, "supplies") == pytest.approx(1.02)
+def test_packs_dearer_than_the_budget_say_what_each_paper_came_to() -> None:
+    # 130 used where 100 was thought, 20 of it from the 30 in the lab; three packs of 50 would be 150, 160 was paid
+    use = PaperUse(used=130.0, from_shelf=20.0, paid=160.0, worth=30.0, pack=50.0)
+    rows = corrections_of_round(finished(found={"papers": {"P": use}, "supplies_cost": 160.0}))
+    assert of_paper(rows) == {"paper": (100.0, 130.0), "shelf": (30.0, 20.0), "packs": (150.0, 160.0)}
+    tightening = read_tightening(frame(rows))
+    assert tightening.of_paper("P") == pytest.approx(1.3)
+    assert (tightening.shelf_worth, tightening.pack_surcharge) == ({"P": 20.0}, {"P": 10.0})
+
+
+def test_a_paper_that_was_in_the_lab_keeps_the_worth_of_its_shelf() -> None:
+    use = PaperUse(used=60.0, from_shelf=60.0, paid=0.0, worth=80.0, pack=50.0)
+    rows = corrections_of_round(finished(found={"papers": {"P": use}, "supplies_cost": 160.0}))
+    assert of_paper(rows) == {"paper": (100.0, 60.0), "shelf": (80.0, 80.0), "packs": (0.0, 0.0)}
 
 
 def test_labour_dearer_than_the_budget_raises_the_factor_on_labour() -> None:
@@ -88,17 +102,19 @@ def test_labour_dearer_than_the_budget_raises_the_factor_on_labour() -> None:
 
 
 def test_a_limit_that_holds_volumes_back_is_loosened_when_much_is_left() -> None:
-    found = {"paper_used_cost": 60.0, "supplies_cost": 110.0}
+    found = {"supplies_cost": 110.0}
     assert corrections_of_round(finished(found=found)) == []
     rows = corrections_of_round(finished(found=found, held_by=frozenset({"supplies"})))
-    assert factor(rows, "supplies") == pytest.approx(0.6)
+    assert [row["limit"] for row in rows] == ["paper", "shelf", "packs"]
+    cheap = finished(found={"staff_cost": 150.0}, held_by=frozenset({"staff"}))
+    assert factor(corrections_of_round(cheap), "staff") == pytest.approx(0.75)
 
 
 def test_nothing_is_loosened_after_two_rounds_or_for_a_little() -> None:
-    found = {"paper_used_cost": 60.0, "supplies_cost": 110.0}
-    held = frozenset({"supplies"})
+    found = {"supplies_cost": 110.0, "staff_cost": 150.0}
+    held = frozenset({"supplies", "staff"})
     assert corrections_of_round(finished(found=found, held_by=held, tightening=Tightening(round_no=2))) == []
-    little = {"paper_used_cost": 97.0, "supplies_cost": 147.0}
+    little = {"supplies_cost": 147.0, "staff_cost": 196.0}
     assert corrections_of_round(finished(found=little, held_by=held)) == []
 
 
@@ -155,14 +171,19 @@ def test_nobody_with_hours_leaves_out_what_has_no_dates() -> None:
     ]
 
 
+def test_a_budget_that_still_breaks_after_the_free_rounds_raises_all_paper() -> None:
+    done = finished(found={"supplies_cost": 151.0}, tightening=Tightening(round_no=5, supplies_factor=1.2))
+    assert factor(corrections_of_round(done), "supplies") == pytest.approx(1.2 * 1.1)
+
+
 def test_the_newest_row_of_a_limit_counts() -> None:
     rows: list[Row] = [
-        {"round_no": 0, "limit": "supplies", "volume_id": "", "estimated": 10.0, "found": 12.0},
-        {"round_no": 1, "limit": "supplies", "volume_id": "", "estimated": 10.0, "found": 9.0},
-        {"round_no": 1, "limit": "dates", "volume_id": "A", "estimated": 1.0, "found": 0.0},
+        {"round_no": 0, "limit": "staff", "volume_id": "", "paper_id": "", "estimated": 10.0, "found": 12.0},
+        {"round_no": 1, "limit": "staff", "volume_id": "", "paper_id": "", "estimated": 10.0, "found": 9.0},
+        {"round_no": 1, "limit": "dates", "volume_id": "A", "paper_id": "", "estimated": 1.0, "found": 0.0},
     ]
     tightening = read_tightening(frame(rows))
-    assert (tightening.round_no, tightening.supplies_factor, tightening.staff_factor) == (2, 0.9, 1.0)
+    assert (tightening.round_no, tightening.staff_factor, tightening.hours_factor) == (2, 0.9, 1.0)
     assert tightening.undated == {"A": 1}
     assert read_tightening(frame([])) == Tightening()
 
@@ -182,10 +203,10 @@ class MadeUpPlan:
                     Option(
                         part,
                         part,
-                        (options[-1].benefit_millionths + draw.randint(1, 900_000)),
+                        options[-1].benefit_millionths + draw.randint(1, 900_000),
                         (minutes, minutes, 0),
-                        draw.randint(100, 900) * part,
-                        minutes * 40,
+                        staff_hundredths=minutes * 40,
+                        shelf_uses=((number % 2, draw.randint(100, 900) * part),),
                     )
                 )
             rows.append(Volume(f"V{number:02}", tuple(options)))
@@ -195,7 +216,7 @@ class MadeUpPlan:
         self.work = draw.uniform(0.7, 1.4)
         self.late = {f"V{number:02}" for number in draw.sample(range(40), 2)}
         self.available = draw.choice([1200, 2400, 10**6])
-        self.supplies, self.staff = draw.choice([0, 200.0, 500.0]), draw.choice([0, 400.0, 900.0])
+        self.supplies, self.staff = draw.choice([0, 200.0, 500.0]), draw.choice([100.0, 400.0, 900.0])
 
     def problem(self, tightening: Tightening) -> Problem:
         """The choice on corrected estimates."""
@@ -206,17 +227,20 @@ class MadeUpPlan:
                 Volume(each.volume_id, tuple(_raised(one, tightening) for one in each.options[: most + 1]))
             )
         money_there = (int(self.supplies * 100), int(self.staff * 100))
-        return Problem(tuple(rows), Limits((self.available, self.available, 0), *money_there))
+        worth = int(tightening.shelf_worth.get("1", 100.0) * 100)
+        more = [int(tightening.pack_surcharge.get(paper_id, 0.0) * 100) for paper_id in "01"]
+        shelves = (Shelf(0, 6000, more[0]), Shelf(worth, 6000, more[1]))
+        return Problem(tuple(rows), Limits((self.available, self.available, 0), *money_there), shelves)
 
     def finish(self, tightening: Tightening) -> Round:
         """One round: the choice and what becomes of it."""
         problem = self.problem(tightening)
         solution = solve(problem, seed=1).solution
         numbers = [one.option_no for one in picked(problem, solution)]
-        plain = Problem(self.volumes, Limits((0, 0, 0)))
+        plain = Problem(self.volumes, Limits((0, 0, 0)), (Shelf(0), Shelf(0)))
         used = needs(plain, picked(plain, Solution(tuple(numbers))))
-        paper = used.supplies_hundredths / 100
-        packs = -(-paper * self.paper // 60) * 60
+        papers = {"0": used.shelf_uses[0] / 100, "1": used.shelf_uses[1] / 100}
+        bought = {paper_id: self.buy(paper_id, use * self.paper) for paper_id, use in papers.items()}
         planned = [each for each, number in zip(self.volumes, numbers, strict=True) if number]
         minutes = int(used.minutes[0] * self.work)
         undated = {each.volume_id for each in planned} & self.late
@@ -231,10 +255,10 @@ class MadeUpPlan:
             problem=problem,
             solution=solution,
             tightening=tightening,
-            estimated=Estimated(paper_cost=paper, staff_cost=staff, minutes=(used.minutes[0],) * 2 + (0,)),
+            estimated=Estimated(papers=papers, staff_cost=staff, minutes=(used.minutes[0],) * 2 + (0,)),
             found={
-                "paper_used_cost": packs,
-                "supplies_cost": packs,
+                "papers": bought,
+                "supplies_cost": sum(use.paid for use in bought.values()),
                 "staff_cost": staff * self.labour * dated / max(minutes, 1),
                 "minutes": (minutes, minutes, 0),
                 "dated_minutes": (dated, dated, 0),
@@ -246,12 +270,24 @@ class MadeUpPlan:
             held_by=frozenset({"supplies", "staff", "hours"}),
         )
 
+    @staticmethod
+    def buy(paper_id: str, used: float) -> PaperUse:
+        """What a use of a paper comes to."""
+        worth = 100.0 if paper_id == "1" else 0.0
+        from_shelf = min(used, worth / 2)
+        packs = -((from_shelf - used) // 60)
+        paid = packs * 65.0 if paper_id == "1" else packs * 60.0
+        return PaperUse(used=used, from_shelf=from_shelf, paid=paid, worth=worth, pack=60.0)
+
 
 def _raised(one: Option, tightening: Tightening) -> Option:
     return replace(
         one,
         minutes=tuple(-int(-minutes * tightening.hours_factor // 1) for minutes in one.minutes),
-        supplies_hundredths=-int(-one.supplies_hundredths * tightening.supplies_factor // 1),
+        shelf_uses=tuple(
+            (number, -int(-amount * tightening.of_paper(str(number)) // 1))
+            for number, amount in one.shelf_uses
+        ),
         staff_hundredths=-int(-one.staff_hundredths * tightening.staff_factor // 1),
     )
 

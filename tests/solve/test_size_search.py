@@ -20,7 +20,7 @@ from pipeline.solve.size.search import SizeAnswer, place_leaves, smallest_cover,
 from tests.solve.size_cases import LIMITS, least_by_trying, page_problem, random_pages, shuffled
 
 PAGES = st.lists(st.tuples(st.integers(200, 211), st.integers(280, 291)), min_size=1, max_size=6, unique=True)
-FEW = settings(max_examples=40, derandomize=True, deadline=None)
+FEW = settings(max_examples=30, derandomize=True, deadline=None)
 
 
 def leaves_mm(answer: SizeAnswer) -> list[tuple[float, float]]:
@@ -46,7 +46,7 @@ def test_number_and_both_placings_are_those_of_trying_everything(
     assert check_solution(problem, answer.nearest_solution) == []
 
 
-@FEW
+@settings(FEW, max_examples=6)
 @given(seed=st.integers(0, 10_000))
 def test_half_mm_and_inch_pages_are_served_and_reported_alike_by_solver_and_checker(seed: int) -> None:
     for unit in ("mm", "in"):
@@ -126,17 +126,17 @@ def test_same_problem_same_answer() -> None:
 
 @pytest.mark.parametrize("seed", range(4))
 def test_least_number_is_that_of_another_solver(seed: int) -> None:
-    rectangles = [window.rectangle for window in page_problem(random_pages(30, seed=seed)).windows]
+    rectangles = [window.rectangle for window in page_problem(random_pages(60, seed=seed)).windows]
     cover = smallest_cover(rectangles, LIMITS)
 
-    distinct = sorted(set(rectangles))
+    corners = itertools.product({r[0] for r in rectangles}, {r[2] for r in rectangles})
+    served = {frozenset(n for n, r in enumerate(rectangles) if r.holds(Leaf(*corner))) for corner in corners}
     model = cp_model.CpModel()
     cut = {
-        corner: model.new_bool_var(str(corner))
-        for corner in itertools.product({r[0] for r in distinct}, {r[2] for r in distinct})
+        numbers: model.new_bool_var(str(place)) for place, numbers in enumerate(sorted(served, key=sorted))
     }
-    for rectangle in distinct:
-        model.add_bool_or([cut[corner] for corner in cut if rectangle.holds(Leaf(*corner))])
+    for number in range(len(rectangles)):
+        model.add_bool_or([cut[numbers] for numbers in cut if number in numbers])
     model.minimize(sum(cut.values()))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1

@@ -34,6 +34,12 @@ RATES = {
     "enclose_made_to_measure": (20.0, "technician"),
     "return": (5.0, "volunteer"),
 }
+BUF: Row = {
+    "paper_id": "BUF",
+    "effective_thickness_um": 100.0,
+    "bending_length_mm": 90.0,
+    "price_per_m2": 2.0,
+}
 STATE: Row = {
     "state": "covered",
     "reason": "all served",
@@ -70,14 +76,7 @@ class Case:
                 for task, (minutes, skill) in RATES.items()
             ],
             "clean.stock": [row("clean.stock")],
-            "work.paper_properties": [
-                {
-                    "paper_id": "BUF",
-                    "effective_thickness_um": 100.0,
-                    "bending_length_mm": 90.0,
-                    "price_per_m2": 2.0,
-                }
-            ],
+            "work.paper_properties": [BUF],
         }
 
     def add(self, table: str, **values: Any) -> "Case":

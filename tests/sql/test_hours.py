@@ -21,7 +21,13 @@ PLAN: dict[str, Any] = {
     "fore_edge_after_mm": 20.0,
     "spine_after_mm": 20.0,
 }
-INNER = {"inner_width_mm": 1.0, "inner_height_mm": 1.0, "inner_depth_mm": 1.0, "price": 1.0, "shelved": "upright"}
+INNER = {
+    "inner_width_mm": 1.0,
+    "inner_height_mm": 1.0,
+    "inner_depth_mm": 1.0,
+    "price": 1.0,
+    "shelved": "upright",
+}
 PATTERN: dict[str, Any] = {
     "pattern_id": "P1",
     "stock_id": "S1",
@@ -33,7 +39,14 @@ PATTERN: dict[str, Any] = {
     "used_pct": 80.0,
 }
 PIECE = {"x_mm": 0.0, "y_mm": 0.0, "along_width_mm": 1.0, "along_length_mm": 1.0}
-NEED: dict[str, Any] = {"paper_id": "BUF", "unit": "sheet", "needed": 10.0, "on_hand": 0.0, "packs": 1, "cost": 60.0}
+NEED: dict[str, Any] = {
+    "paper_id": "BUF",
+    "unit": "sheet",
+    "needed": 10.0,
+    "on_hand": 0.0,
+    "packs": 1,
+    "cost": 60.0,
+}
 RATES = {
     "fetch": (5.0, "volunteer"),
     "remove": (0.5, "technician"),
@@ -78,7 +91,9 @@ class Case:
                     reason="",
                 )
         if box != "none":
-            self.add("work.enclosure_fits", volume_id=volume_id, enclosure_id=box, is_funded=is_funded, **INNER)
+            self.add(
+                "work.enclosure_fits", volume_id=volume_id, enclosure_id=box, is_funded=is_funded, **INNER
+            )
         return self
 
     def pattern(self, pattern_id: str, *sizes: str, **more: Any) -> "Case":
@@ -177,9 +192,13 @@ def test_volumes_that_are_not_worked_on_have_no_tasks(state: str) -> None:
 
 
 def test_the_higher_skill_of_rate_and_volume_counts() -> None:
-    case = Case().volume("A", sheets=1, skill="volunteer").volume("B", sheets=1, skill="conservator", box="E1")
+    case = (
+        Case().volume("A", sheets=1, skill="volunteer").volume("B", sheets=1, skill="conservator", box="E1")
+    )
     found = tasks(case.store())
-    assert {task: skill for task, (_, skill) in found.items() if task.startswith(("interleave", "check"))} == {
+    assert {
+        task: skill for task, (_, skill) in found.items() if task.startswith(("interleave", "check"))
+    } == {
         "interleave-0001": "volunteer",
         "check-0001": "technician",
         "interleave-0002": "conservator",
@@ -221,7 +240,9 @@ def test_lifts_that_take_no_time_are_one_run() -> None:
 
 def test_interleave_waits_for_every_pattern_of_its_sizes_and_no_other() -> None:
     case = Case().volume("A", sheets=2).volume("B", sheets=2)
-    case.size("C1", "A").size("C2", "A", "B").pattern("P1", "C1", "C1").pattern("P2", "C1", "C2").pattern("P3", "C3")
+    case.size("C1", "A").size("C2", "A", "B").pattern("P1", "C1", "C1").pattern("P2", "C1", "C2").pattern(
+        "P3", "C3"
+    )
     waits = [pair for pair in order(case.store()) if pair[0].startswith("cut")]
     assert waits == [
         ("cut-0001", "interleave-0001"),
@@ -266,7 +287,12 @@ def test_boxing_waits_for_enclosures_that_must_be_bought() -> None:
 
 def test_an_enclosure_nobody_pays_arrives_after_the_campaign() -> None:
     # the trial ends on 30 June 2027; the unpaid box does not count against the one on hand
-    case = Case().volume("A", box="E1").volume("B", box="E1", is_funded=False).volume("C", box=None, is_funded=False)
+    case = (
+        Case()
+        .volume("A", box="E1")
+        .volume("B", box="E1", is_funded=False)
+        .volume("C", box=None, is_funded=False)
+    )
     case.add(
         "clean.enclosure_stock",
         **{name: value for name, value in INNER.items() if name != "shelved"},
@@ -284,4 +310,6 @@ def test_an_enclosure_nobody_pays_arrives_after_the_campaign() -> None:
 
 def test_nothing_to_do_gives_empty_tables() -> None:
     store = Case().store()
-    assert [store.read(f"work.{name}").height for name in ("cut_runs", "tasks", "task_order", "task_releases")] == [0] * 4
+    assert [
+        store.read(f"work.{name}").height for name in ("cut_runs", "tasks", "task_order", "task_releases")
+    ] == [0] * 4

@@ -23,7 +23,7 @@ from pipeline.stages.frames import Frames
 from tests import builders
 from tests.builders import settings
 from tests.rows import row
-from tests.sql.choose_case import BEFORE, BOX, Case
+from tests.sql.choose_case import BEFORE, BOX, BUF, Case
 
 
 @dataclass(frozen=True)
@@ -62,8 +62,9 @@ def _frames(build: Callable[[], Case], staff: tuple[Person, ...]) -> Frames:
 
 
 def two_volumes() -> Case:
-    """A and B of 10 sheets, in two options each; enclosures kept, so that only sheets cost."""
+    """A and B of 10 sheets, in two options each; enclosures kept, so that only sheets cost. Packs of 0.90."""
     case = Case()
+    case.rows["clean.stock"] = [row("clean.stock", pack_price=0.9)]
     for volume_id in ("A", "B"):
         case.volume(volume_id, sheets=(5, 10), enclosure="keep")
     return case
@@ -96,14 +97,14 @@ def test_a_supplies_budget_of_nothing_is_a_limit() -> None:
 
 
 def test_part_of_a_budget_pays_part_of_the_sheets() -> None:
-    # five sheets cost 5 x 1.03 / 0.85 x 0.0734 m2 x 2 = 0.89; 2.70 pays for fifteen
+    # five sheets cost 5 x 1.03 / 0.85 x 0.0734 m2 x 2 = 0.89; three packs at 0.90 pay for fifteen
     read = frames(two_volumes, supplies_budget=2.70)
     numbers = chosen(read)
     assert sorted(numbers.values()) == [1, 2]
     held = next(volume_id for volume_id, number in numbers.items() if number == 1)
     assert reason(read, held) == (
         "5 of 10 sheets planned: the supplies budget of 2.70 EUR is used up; its next 5 sheets would cost "
-        "about 0.89 EUR and avoid 0.5 page losses; about 0.86 EUR more would bring it in"
+        "about 0.90 EUR and avoid 0.5 page losses; about 0.90 EUR more would bring it in"
     )
 
 
@@ -144,8 +145,10 @@ def test_hours_of_a_skill_include_those_of_higher_skills() -> None:
 
 
 def boxes_case() -> Case:
-    """N needs no sheets, A does; both are to be re-housed, made to measure at 28 each."""
-    return Case().volume("A", sheets=(10,)).volume("N", state="nothing_needed")
+    """N needs no sheets, A does; both are to be re-housed, made to measure at 28 each. Packs of 0.90."""
+    case = Case().volume("A", sheets=(10,)).volume("N", state="nothing_needed")
+    case.rows["clean.stock"] = [row("clean.stock", pack_price=0.9)]
+    return case
 
 
 def funded(read: Frames) -> dict[str, bool]:
@@ -204,12 +207,16 @@ def test_row_order_changes_nothing() -> None:
 
 def test_corrections_tighten_the_choice() -> None:
     read = frames(two_volumes, supplies_budget=2.70)
-    dearer = {"round_no": 0, "limit": "supplies", "volume_id": "", "estimated": 1.0, "found": 1.6}
+    about = {"round_no": 0, "volume_id": "", "paper_id": ""}
+    dearer = about | {"limit": "paper", "paper_id": "BUF", "estimated": 1.0, "found": 1.6}
     read["work.corrections"] = TABLES["work.corrections"].frame([dearer])
     assert sorted(chosen(read).values()) == [0, 1]
+    packs = about | {"limit": "packs", "paper_id": "BUF", "estimated": 0.9, "found": 1.9}
+    read["work.corrections"] = TABLES["work.corrections"].frame([packs])
+    assert sorted(chosen(read).values()) == [0, 1]
     late = [
-        {"round_no": 0, "limit": "dates", "volume_id": "A", "estimated": 1.0, "found": 0.0},
-        {"round_no": 0, "limit": "volume", "volume_id": "A", "estimated": 2.0, "found": 0.0},
+        about | {"limit": "dates", "volume_id": "A", "estimated": 1.0, "found": 0.0},
+        about | {"limit": "volume", "volume_id": "A", "estimated": 2.0, "found": 0.0},
     ]
     read["work.corrections"] = TABLES["work.corrections"].frame(late)
     assert chosen(read) == {"A": 0, "B": 2}
@@ -280,12 +287,17 @@ def finished_round(build: Callable[[], Case], *, cost: float, late: str = "", **
             {"task_id": f"i-{volume_id}"} | ({} if volume_id == late else on_time) for volume_id in planned
         ],
         "clean.stock": [row("clean.stock")],
+        "work.paper_properties": [BUF],
     }
     return read | {name: TABLES[name].frame(rows) for name, rows in tables.items()}
 
 
 def corrected(read: Frames) -> list[tuple[int, str, str]]:
+    """Round, limit and volume of the corrections."""
     return reconcile(read, settings())["work.corrections"].select("round_no", "limit", "volume_id").rows()
+
+
+PAPER = [(0, "paper", ""), (0, "shelf", ""), (0, "packs", "")]
 
 
 def test_a_plan_that_holds_asks_for_no_further_round() -> None:
@@ -295,12 +307,12 @@ def test_a_plan_that_holds_asks_for_no_further_round() -> None:
 
 
 def test_a_pack_beyond_the_budget_asks_for_another_round() -> None:
-    assert corrected(finished_round(two_volumes, cost=45.0, supplies_budget=44.99)) == [(0, "supplies", "")]
+    assert corrected(finished_round(two_volumes, cost=45.0, supplies_budget=44.99)) == PAPER
 
 
 def test_dearer_people_ask_for_another_round() -> None:
     read = finished_round(two_volumes, cost=1.0, staff_budget=59.99)
-    assert corrected(read) == [(0, "staff", "")]
+    assert corrected(read) == [(0, "staff", ""), *PAPER]
 
 
 def test_enclosures_bought_count_as_supplies() -> None:
@@ -311,11 +323,11 @@ def test_enclosures_bought_count_as_supplies() -> None:
     read["work.enclosure_fits"] = TABLES["work.enclosure_fits"].frame(fits)
     assert corrected(read) == []
     tight = read["clean.campaign"].with_columns(supplies_budget=pl.lit(100.99))
-    assert corrected(read | {"clean.campaign": tight}) == [(0, "supplies", "")]
+    assert corrected(read | {"clean.campaign": tight}) == PAPER
 
 
 def test_a_volume_without_a_date_is_left_out_of_the_next_round() -> None:
     read = finished_round(two_volumes, cost=1.0, late="B")
-    assert corrected(read) == [(0, "dates", "B"), (0, "volume", "B")]
+    assert corrected(read) == [(0, "dates", "B"), *PAPER, (0, "volume", "B")]
     read["work.corrections"] = reconcile(read, settings())["work.corrections"]
     assert chosen(read) == {"A": 2, "B": 0}

@@ -151,7 +151,9 @@ def test_closures_are_absences_of_the_whole_lab_and_public_holidays() -> None:
             builders.campaign(start_date=date(2029, 1, 1), end_date=date(2029, 1, 4), country="GB-SCT")
         ],
         clean_absences=[
-            builders.absence(None, **{"from": date(2028, 12, 20), "until": date(2029, 1, 1)}, reason="winter closure"),
+            builders.absence(
+                None, **{"from": date(2028, 12, 20), "until": date(2029, 1, 1)}, reason="winter closure"
+            ),
             builders.absence(None, **{"from": date(2029, 1, 4), "until": date(2029, 2, 1)}, reason=None),
             builders.absence("T-1", **{"from": date(2029, 1, 3), "until": date(2029, 1, 3)}),
         ],
@@ -276,7 +278,9 @@ def test_a_volume_without_sheets_comes_after_those_with_benefit() -> None:
     tables["clean_volumes"] = [builders.volume("A"), builders.volume("B")]
     tables["work_volume_plans"] = [plan("A", 2.0), plan("B", 0.0)]
     tables["work_tasks"] = [*tables["work_tasks"], task("fetch-0002", "B", 5), task("return-0002", "B", 5)]
-    pairs = pl.DataFrame(tables["work_task_order"] + [{"before_task_id": "fetch-0002", "after_task_id": "return-0002"}])
+    pairs = pl.DataFrame(
+        tables["work_task_order"] + [{"before_task_id": "fetch-0002", "after_task_id": "return-0002"}]
+    )
     tables["work_task_order"] = pairs.to_dicts()
     found = times(scheduled(frames(**tables)))
     assert found["return-0001"] == (at(5, 10, 0), at(5, 10, 5))

@@ -13,8 +13,15 @@ from pipeline.solve.choose.check import Needs, benefit_millionths, needs
 from pipeline.solve.choose.problem import Option, Problem, Solution, Volume
 from pipeline.solve.choose.relaxation import Arrays, Ints, Relaxation
 
-MOST_VOLUMES = 2000
-"""Volumes in a core, those of least loss; beyond, it is a heuristic and the relaxation's bound stands."""
+
+@dataclass(frozen=True)
+class Start:
+    """A problem with what the relaxation says of it, and an answer in hand."""
+
+    problem: Problem
+    arrays: Arrays
+    relaxation: Relaxation
+    best: Solution
 
 
 @dataclass(frozen=True)
@@ -46,17 +53,22 @@ class Core:
         return Solution(tuple(picks))
 
 
-def find_core(problem: Problem, arrays: Arrays, relaxation: Relaxation, answer: Solution) -> Core:
-    """The core that a proven bound and an answer in hand leave."""
+def find_core(start: Start, most_volumes: int) -> Core:
+    """The core that a proven bound and an answer in hand leave: at most so many volumes, those of least loss.
+
+    With more it is not complete: what it finds is good, but the relaxation's bound stands.
+    """
+    problem, arrays, relaxation, answer = start.problem, start.arrays, start.relaxation, start.best
     distance = relaxation.bound - benefit_millionths(problem, answer)
     current = arrays.first + np.array(answer.picks, dtype=np.int64)
     keep = relaxation.losses <= distance
     keep[current] = True
     counts = np.add.reduceat(keep.astype(np.int64), arrays.first)
     open_volumes = np.flatnonzero(counts > 1)
-    is_complete = len(open_volumes) <= MOST_VOLUMES
+    is_complete = len(open_volumes) <= most_volumes
     if not is_complete:
-        open_volumes = _closest(arrays, relaxation, current, open_volumes)
+        open_volumes = _closest(start, current, open_volumes)[:most_volumes]
+        open_volumes = np.sort(open_volumes)
     numbers = tuple(open_volumes.tolist())
     places = tuple(
         tuple(place for place in range(len(problem.volumes[number].options)) if keep[first + place])
@@ -65,13 +77,12 @@ def find_core(problem: Problem, arrays: Arrays, relaxation: Relaxation, answer: 
     return _build(problem, answer, numbers, places, is_complete=is_complete)
 
 
-def _closest(arrays: Arrays, relaxation: Relaxation, current: Ints, open_volumes: Ints) -> Ints:
-    """The volumes whose best change loses least."""
-    losses = relaxation.losses.copy()
+def _closest(start: Start, current: Ints, open_volumes: Ints) -> Ints:
+    """The open volumes, those whose best change loses least first."""
+    losses = start.relaxation.losses.copy()
     losses[current] = np.inf
-    least = np.minimum.reduceat(losses, arrays.first)[open_volumes]
-    order = np.lexsort((open_volumes, least))[:MOST_VOLUMES]
-    return np.sort(open_volumes[order])
+    least = np.minimum.reduceat(losses, start.arrays.first)[open_volumes]
+    return np.asarray(open_volumes[np.lexsort((open_volumes, least))])
 
 
 def _build(

@@ -14,7 +14,7 @@ from pipeline.solve.choose.problem import Option, Problem, Solution
 from pipeline.solve.quiet import quiet_highs
 from pipeline.units import BENEFIT_PARTS, nearest_millionths
 
-EMERGENCY_SECONDS = 120.0
+EMERGENCY_SECONDS = 600.0
 
 
 @dataclass(frozen=True, slots=True)

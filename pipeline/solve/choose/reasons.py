@@ -164,7 +164,7 @@ def _cause(problem: Problem, used: Needs, queues: Queues, one: Held, words: Word
         )
     count, waiting = queues.before(one, limit)
     left = _left(problem, used, one, limit)
-    need = _amount(one, limit, one.alone(limit), words)
+    need = _amount(one, limit, one.alone(limit), words) + _new_packs(one, limit)
     more = _amount(one, limit, max(waiting + one.alone(limit) - left, 1), words, more=True)
     parts = [
         _used_up(problem, used, one, words),
@@ -179,6 +179,11 @@ def _cause(problem: Problem, used: Needs, queues: Queues, one: Held, words: Word
 
 
 _NAMES = {"supplies": "supplies budget", "staff": "staff budget", "hours": "hours"}
+
+
+def _new_packs(one: Held, limit: str) -> str:
+    """Says so where most of the money goes into packs the step itself would not use up."""
+    return " (a new pack)" if limit == "supplies" and one.alone(limit) > 2 * one.need(limit) else ""
 
 
 def _next_sheets(one: Held) -> str:

@@ -45,7 +45,7 @@ class Arrays:
 
     def is_closed(self, shelf: int) -> bool:
         """Whether the budget pays for no pack of a shelf at all."""
-        return self.shelves[shelf].surcharge > self.capacity[-self.shelf_count - 1]
+        return bool(self.shelves[shelf].surcharge > self.capacity[-self.shelf_count - 1])
 
     def values(self, prices: Floats) -> Floats:
         """Benefit of each option less the price of what it takes; prices are per whole limit."""

@@ -11,16 +11,30 @@ from dataclasses import dataclass, replace
 
 from pipeline.solve.choose.baseline import greedy, raise_where_room
 from pipeline.solve.choose.check import benefit_millionths, exceeded, needs, picked
-from pipeline.solve.choose.core import Core, find_core
+from pipeline.solve.choose.core import Core, Start, find_core
 from pipeline.solve.choose.model import ChoiceModel, ModelAnswer, Search
 from pipeline.solve.choose.problem import Problem, Shelf, Solution
-from pipeline.solve.choose.relaxation import Arrays, Relaxation, near_answer, relax
+from pipeline.solve.choose.relaxation import Arrays, near_answer, relax
 
 RELATIVE_GAP = 1e-6
-PACKS_GAP = 5e-4
-OPTION_NODES, PACK_NODES, SMALL_NODES = 100, 25, 5000
+PACKS_GAP = 3e-4
 SMALL_CORE_OPTIONS = 150
 """Options of a core that is searched to the end even where packs are to be bought."""
+SMALL_NODES, PACK_NODES = 5000, 60
+
+
+@dataclass(frozen=True, slots=True)
+class _Effort:
+    """How far the options are searched: distance from the bound, nodes, volumes in the core."""
+
+    gap: float
+    most_nodes: int
+    most_volumes: int
+
+
+ALONE = _Effort(RELATIVE_GAP, 200, 400)
+FOR_SETTLED_PACKS = _Effort(1e-4, 20, 80)
+PACKS_CORE_VOLUMES = 2500
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,16 +62,6 @@ class _Stand:
         return self.bound - self.objective <= gap * self.bound
 
 
-@dataclass(frozen=True)
-class _Start:
-    """A problem with what the relaxation says of it and a first answer."""
-
-    problem: Problem
-    arrays: Arrays
-    relaxation: Relaxation
-    stand: _Stand
-
-
 def solve(problem: Problem, *, seed: int) -> Result:
     """Greatest benefit within the limits, with its proven bound; no solver runs where all of it fits.
 
@@ -68,7 +72,7 @@ def solve(problem: Problem, *, seed: int) -> Result:
     if not exceeded(problem, needs(problem, picked(problem, everything))):
         benefit = benefit_millionths(problem, everything)
         return Result(everything, benefit, benefit, "everything fits", time.perf_counter() - started)
-    stand = _with_packs(problem, seed) if _has_packs(problem) else _with_options(problem, seed)
+    stand = _with_packs(problem, seed) if _has_packs(problem) else _with_options(problem, ALONE, seed)
     return Result(
         stand.best,
         stand.objective,
@@ -85,24 +89,22 @@ def _has_packs(problem: Problem) -> bool:
     return is_limited and any(shelf.pack > 1 or shelf.surcharge for shelf in problem.shelves)
 
 
-def _with_options(problem: Problem, seed: int) -> _Stand:
+def _with_options(problem: Problem, effort: _Effort, seed: int) -> _Stand:
     """The options where nothing is bought in packs, or the packs are settled."""
-    start = _start(problem)
-    if start.stand.is_within(RELATIVE_GAP):
-        return start.stand
-    core = _core(start)
-    answer = ChoiceModel(core.problem).run(
-        core.start, Search(gap=RELATIVE_GAP * start.stand.bound, most_nodes=OPTION_NODES, seed=seed)
-    )
-    return _improved(problem, start.stand, core, answer)
+    start, stand = _start(problem)
+    if stand.is_within(effort.gap):
+        return stand
+    core = find_core(start, effort.most_volumes)
+    search = Search(gap=effort.gap * stand.bound, most_nodes=effort.most_nodes, seed=seed)
+    return _improved(problem, stand, core, ChoiceModel(core.problem).run(core.start, search))
 
 
 def _with_packs(problem: Problem, seed: int) -> _Stand:
     """The packs first, then the options for them; a small core is searched whole to the end."""
-    start = _start(problem)
-    stand, core = start.stand, _core(start)
+    start, stand = _start(problem)
     if stand.is_within(RELATIVE_GAP):
         return stand
+    core = find_core(start, PACKS_CORE_VOLUMES)
     model = ChoiceModel(core.problem)
     if sum(len(volume.options) for volume in core.problem.volumes) <= SMALL_CORE_OPTIONS:
         search = Search(gap=RELATIVE_GAP * stand.bound, most_nodes=SMALL_NODES, seed=seed)
@@ -110,23 +112,21 @@ def _with_packs(problem: Problem, seed: int) -> _Stand:
     search = Search(gap=PACKS_GAP * stand.bound, most_nodes=PACK_NODES, seed=seed, are_volumes_whole=False)
     answer = model.run(core.start, search)
     bound = _proven(core, answer.bound, stand.bound)
-    inner = _with_options(_with_settled_packs(problem, core, answer.packs), seed)
+    inner = _with_options(_with_settled_packs(problem, core, answer.packs), FOR_SETTLED_PACKS, seed)
     best = better(problem, raise_where_room(problem, inner.best), stand.best)
     objective = benefit_millionths(problem, best)
     return _Stand(best, objective, max(objective, bound), answer.limit_hit or inner.limit_hit)
 
 
-def _start(problem: Problem) -> _Start:
+def _start(problem: Problem) -> tuple[Start, _Stand]:
+    """What the relaxation says, a first answer and where it stands."""
     arrays = Arrays(problem)
     relaxation = relax(arrays)
     near = near_answer(problem, arrays, relaxation)
     best = greedy(problem) if near is None else raise_where_room(problem, near)
     objective = benefit_millionths(problem, best)
-    return _Start(problem, arrays, relaxation, _Stand(best, objective, max(objective, relaxation.bound)))
-
-
-def _core(start: _Start) -> Core:
-    return find_core(start.problem, start.arrays, start.relaxation, start.stand.best)
+    stand = _Stand(best, objective, max(objective, relaxation.bound))
+    return Start(problem, arrays, relaxation, best), stand
 
 
 def _improved(problem: Problem, stand: _Stand, core: Core, answer: ModelAnswer) -> _Stand:

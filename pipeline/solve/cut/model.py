@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.solve.cut.columns import Column, Counts
-from pipeline.solve.quiet import quiet_highs
+from pipeline.solve.quiet import QuietHighs, quiet_highs
 
 INFINITY = highspy.kHighsInf
 Floats = NDArray[np.float64]
@@ -41,6 +41,13 @@ class Whole(NamedTuple):
 
     amounts: Counts | None
     limit_hit: str
+
+
+class FewTerms(NamedTuple):
+    """What a cover by few patterns must keep."""
+
+    most_cost: float
+    fewer_than: int
 
 
 class Master:
@@ -86,9 +93,60 @@ def whole_cover(
     counts: Counts, costs: Floats, demand: Counts, *, below: float, limits: SearchLimits
 ) -> Whole:
     """A cover by whole patterns that costs less than `below`, the least found within the limits."""
-    highs = quiet_highs(SEED)
     model = _cover_model(counts, costs, demand)
     model.integrality_ = [highspy.HighsVarType.kInteger] * len(costs)
+    highs = _searching(model, below=below, limits=limits)
+    amounts = _whole_values(highs, len(costs))
+    is_better = amounts is not None and float(amounts @ costs) < below
+    return Whole(amounts if is_better else None, _limit_hit(highs))
+
+
+def few_patterns(
+    counts: Counts, costs: Floats, demand: Counts, *, terms: FewTerms, limits: SearchLimits
+) -> Whole:
+    """A cover by fewer patterns than `terms.fewer_than`, at no more than `terms.most_cost`.
+
+    Besides how often each pattern is cut there is a yes or no for each: whether it is set up at all.
+    """
+    patterns = len(costs)
+    most = _most_times(counts, costs, demand, terms.most_cost)
+    model = _cover_model(
+        np.vstack([counts, np.zeros_like(counts)]), np.concatenate([costs, np.zeros(patterns)]), demand
+    )
+    model.col_cost_ = np.concatenate([np.zeros(patterns), np.ones(patterns)])
+    model.col_upper_ = np.concatenate([most, np.ones(patterns)])
+    model.integrality_ = [highspy.HighsVarType.kInteger] * (2 * patterns)
+    highs = _searching(model, below=terms.fewer_than - 0.5, limits=limits, rows=_few_rows(costs, most, terms))
+    values = _whole_values(highs, 2 * patterns)
+    amounts = None if values is None else values[:patterns]
+    is_fewer = amounts is not None and np.count_nonzero(amounts) < terms.fewer_than
+    return Whole(amounts if is_fewer else None, _limit_hit(highs))
+
+
+def _most_times(counts: Counts, costs: Floats, demand: Counts, most_cost: float) -> Floats:
+    """Most parents of each pattern that can be of use."""
+    useful = np.where(counts > 0, -(-demand // np.maximum(counts, 1)), 0).max(axis=1)
+    return np.minimum(useful, np.floor(most_cost / costs + 1e-9))
+
+
+Row = tuple[float, Counts, Floats]
+
+
+def _few_rows(costs: Floats, most: Floats, terms: FewTerms) -> list[Row]:
+    """(upper bound, columns, factors) of the rows beyond the demand: the cost, and no cutting without a set-up."""
+    patterns = len(costs)
+    rows: list[Row] = [(terms.most_cost * (1 + 1e-9), np.arange(patterns), costs)]
+    rows += [
+        (0.0, np.array([index, patterns + index]), np.array([1.0, -most[index]])) for index in range(patterns)
+    ]
+    return rows
+
+
+def _searching(
+    model: highspy.HighsLp, *, below: float, limits: SearchLimits, rows: Sequence[Row] = ()
+) -> QuietHighs:
+    """The solver after its search for something below `below`."""
+    highs = quiet_highs(SEED)
     for option, value in (
         ("mip_max_nodes", limits.nodes),
         ("time_limit", limits.seconds),
@@ -96,22 +154,24 @@ def whole_cover(
     ):
         highs.setOptionValue(option, value)
     highs.passModel(model)
+    for upper, columns, factors in rows:
+        highs.addRow(-INFINITY, upper, len(columns), columns.astype(np.int32), factors)
     highs.run()
-    return read_whole(highs, costs, below)
+    return highs
 
 
-def read_whole(highs: highspy.Highs, costs: Floats, below: float) -> Whole:
-    """What a whole-number search found, if it costs less than `below`, and the limit that ended it."""
-    status = highs.getModelStatus()
-    limit_hit = {
-        highspy.HighsModelStatus.kSolutionLimit: "nodes",
-        highspy.HighsModelStatus.kTimeLimit: "emergency clock",
-    }.get(status, "")
+def _whole_values(highs: QuietHighs, count: int) -> Counts | None:
     values = np.array(highs.getSolution().col_value)
-    if len(values) < len(costs):
-        return Whole(None, limit_hit)
-    amounts = np.floor(values[: len(costs)] + 0.5).astype(np.int64)
-    return Whole(amounts if float(amounts @ costs) < below else None, limit_hit)
+    if len(values) < count:
+        return None
+    return np.floor(values[:count] + 0.5).astype(np.int64)
+
+
+def _limit_hit(highs: QuietHighs) -> str:
+    status = highs.getModelStatus()
+    if status == highspy.HighsModelStatus.kTimeLimit:
+        return "emergency clock"
+    return "nodes" if status == highspy.HighsModelStatus.kSolutionLimit else ""
 
 
 def _cover_model(counts: Counts, costs: Floats, demand: Counts) -> highspy.HighsLp:

@@ -3,7 +3,7 @@
 The plan is a heuristic answer; the bound is proven, so the gap between them is known.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 import numpy as np
@@ -12,7 +12,7 @@ from pipeline.solve.cut.baseline import first_fit, single_patterns
 from pipeline.solve.cut.columns import Pool
 from pipeline.solve.cut.dive import Search, dive
 from pipeline.solve.cut.generate import cost_step, generate, round_up
-from pipeline.solve.cut.improve import Neighbourhoods, improve
+from pipeline.solve.cut.improve import Improver, Neighbourhoods
 from pipeline.solve.cut.model import SearchLimits
 from pipeline.solve.cut.pricers import is_limit_in_bound, keeps_limit, pricers_of
 from pipeline.solve.cut.problem import Problem, Run, Solution, join_runs, total_cost
@@ -26,9 +26,9 @@ class Effort:
     """How hard to look. Counts decide when the search ends; clocks are emergency stops."""
 
     dives: int = 2
-    last_limits: SearchLimits = SearchLimits(nodes=50, seconds=30)
-    neighbourhoods: Neighbourhoods = Neighbourhoods(
-        count=12, parents=20, limits=SearchLimits(nodes=50, seconds=30)
+    last_limits: SearchLimits = field(default_factory=lambda: SearchLimits(nodes=50, seconds=30))
+    neighbourhoods: Neighbourhoods = field(
+        default_factory=lambda: Neighbourhoods(count=12, parents=100, limits=SearchLimits(nodes=150, seconds=60))
     )
 
 
@@ -75,11 +75,7 @@ def _plan(
         generator = np.random.default_rng((seed, number)) if number else None
         runs = join_runs(problem, dive(search, demand, generator=generator))
         best = min(best, runs, key=lambda r: total_cost(problem, r))
-    return improve(
-        problem,
-        best,
-        pool=pool,
-        least=int(bound),
-        effort=effort.neighbourhoods,
-        generator=np.random.default_rng(seed),
+    improver = Improver(
+        problem=problem, pool=pool, effort=effort.neighbourhoods, generator=np.random.default_rng(seed)
     )
+    return improver.improve(best, int(bound))

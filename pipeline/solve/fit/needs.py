@@ -4,7 +4,7 @@ The choice is redone exactly, before any budget, for every volume that could gai
 policy's thicknesses; their stiffness follows from thickness and density (trade model, section 4).
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -28,7 +28,7 @@ from pipeline.solve.fit.model import solve
 from pipeline.solve.fit.problem import NOT_PERMITTED, IntArray, Papers, Problem
 from pipeline.solve.fit.reasons import plural
 from pipeline.solve.fit.tables import FitTables
-from pipeline.units import BENEFIT_TICKS, STANDARD_GRAVITY_M_S2, UM_PER_MM, ceil_um, floor_um
+from pipeline.units import BENEFIT_TICKS, STANDARD_GRAVITY_M_S2, UM_PER_MM, ceil_um
 
 PAPER, LIMIT = "paper", "limit"
 _TOLD = "the choice redone for every volume that could gain, before any budget"
@@ -86,16 +86,21 @@ class Need:
 
 def need_rows(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> pl.DataFrame:
     """work.paper_needs: what would bring benefit, the greatest first."""
+    trials = [*paper_trials(frames, tables, problem), *limit_trials(frames, tables, problem)]
+    rows = [_row(need) | {"need_no": number} for number, need in enumerate(tried(trials, problem), start=1)]
+    return TABLES["work.paper_needs"].frame(rows)
+
+
+def tried(trials: Sequence[Trial], problem: Problem) -> list[Need]:
+    """What each trial adds to the choice as it is, the greatest benefit first; nothing that adds none."""
     solution = solve(problem)
     sheets = volume_sums(problem, solution.sheets.sum(axis=1))
-    trials = [*paper_trials(frames, tables, problem), *limit_trials(frames, tables, problem)]
     alike: dict[tuple[int, int, int], list[Trial]] = {}
     for trial in trials:
         asked = trial.problem
         alike.setdefault((id(asked.papers), asked.floor_ticks, asked.max_papers), []).append(trial)
     needs = [need for some in alike.values() for need in _needs(some, solution.benefit_ticks, sheets)]
-    rows = [_row(need) | {"need_no": number} for number, need in enumerate(_ranked(needs), start=1)]
-    return TABLES["work.paper_needs"].frame(rows)
+    return _ranked(needs)
 
 
 def paper_trials(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> Iterator[Trial]:
@@ -150,7 +155,8 @@ def limit_trials(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem:
     yield Trial(with_steps(by_angle), wedge_words, _TOLD)
     yield Trial(with_steps(by_growth), growth_words, _TOLD)
     yield Trial(with_steps(by_angle | by_growth), f"{wedge_words} and {growth_words}", _TOLD)
-    roomier = np.where(bulk.is_planned, problem.headroom_um + floor_um(room_mm), 0)
+    extended = replace(bulk, extension_mm=bulk.extension_mm + room_mm)
+    roomier = headroom_um(extended, figures.values[None])[0]
     words = f"{room_mm:g} mm more room in every volume, as guards, extension or treatment would give"
     yield Trial(replace(problem, headroom_um=roomier), words, _TOLD)
     more = problem.max_papers + int(papers)

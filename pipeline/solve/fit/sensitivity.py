@@ -166,7 +166,9 @@ def _answer(setting: Setting, values: FloatArray) -> tuple[FloatArray, IntArray]
     only = problem.only_paper[:, None]
     permitted &= (only == ANY_PAPER) | (np.arange(len(problem.papers)) == only)
     is_must = (problem.mark == Mark.MUST)[:, None]
-    allowed: BoolArray = permitted & ((ticks >= floor_ticks) | is_must) & (problem.mark != Mark.NEVER)[:, None]
+    allowed: BoolArray = (
+        permitted & ((ticks >= floor_ticks) | is_must) & (problem.mark != Mark.NEVER)[:, None]
+    )
     asked = _cases(problem, np.where(allowed, ticks, NOT_PERMITTED), headroom_um(setting.bulk, values))
     solution = solve(asked)
     sheets = solution.sheets.sum(axis=1).reshape(cases, problem.groups)

@@ -1,97 +1,82 @@
-"""List scheduling: volumes one after the other, each at its earliest; and the bound that needs no solver.
-
-A heuristic: the timetable is feasible, not proven best. Its distance to a proven bound is reported with it.
-"""
+"""Bounds that need no solver: the critical path, and hours over capacity."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.solve.schedule.bench import Bench
-from pipeline.solve.schedule.problem import Problem, Solution
+from pipeline.solve.schedule.problem import Problem, Volume
 from pipeline.solve.schedule.timeline import Timeline
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
 
 
-def schedule_in_order(problem: Problem, order: Sequence[int]) -> Solution:
-    """Timetable in which the volumes (numbers into Problem.volumes) choose their places in that order.
+@dataclass(frozen=True, kw_only=True)
+class EarliestClocks:
+    """By task: when it could start and be finished if nobody had anything else to do; None: not in the campaign."""
 
-    A volume is placed with all its tasks and the cutting it waits for, each task with whoever may do it and is
-    finished first, or not at all. Cut tasks no volume waits for come last.
-    """
-    bench = Bench(problem)
-    for volume_no in order:
-        bench.place_volume(volume_no)
-    bench.place_idle_cuts()
-    return bench.solution()
+    starts: tuple[int | None, ...]
+    finishes: tuple[int | None, ...]
 
 
-def order_by_density(problem: Problem) -> list[int]:
-    """Volume numbers, greatest benefit per minute first; without sheets last, the shortest first.
-
-    The minutes of a cut task are shared evenly by the volumes that wait for it.
-    """
-    shares = _cut_shares(problem)
-
-    def rank(volume_no: int) -> tuple[float, int, str]:
-        volume = problem.volumes[volume_no]
-        minutes = sum(problem.tasks[task_no].minutes for task_no in volume.task_nos)
-        all_minutes = minutes + sum(shares[task_no] for task_no in problem.volume_cuts[volume_no])
-        density = volume.benefit_millionths / max(all_minutes, 1)
-        return -density, minutes, volume.volume_id
-
-    return sorted(range(len(problem.volumes)), key=rank)
-
-
-def _cut_shares(problem: Problem) -> dict[int, float]:
-    waiting: dict[int, int] = {}
-    for cuts in problem.volume_cuts:
-        for task_no in cuts:
-            waiting[task_no] = waiting.get(task_no, 0) + 1
-    return {task_no: problem.tasks[task_no].minutes / count for task_no, count in waiting.items()}
-
-
-def earliest_finishes(problem: Problem) -> list[int]:
-    """Critical path: the earliest clock each volume could be finished at if nobody had anything else to do.
-
-    The campaign's last midnight where it cannot be finished inside the campaign.
-    """
+def earliest_clocks(problem: Problem) -> EarliestClocks:
+    """Critical path through deliveries, order, skills and calendars, each task with whoever is finished first."""
     timelines = [Timeline(person, day_start_minute=problem.day_start_minute) for person in problem.people]
-    finished: dict[int, int | None] = {}
+    starts: list[int | None] = [None] * len(problem.tasks)
+    finishes: list[int | None] = [None] * len(problem.tasks)
+    for task_no in _in_order(problem):
+        task = problem.tasks[task_no]
+        before = [finishes[other] for other in task.before]
+        known = [clock for clock in before if clock is not None]
+        if len(known) == len(before):
+            ready = max([task.first_day_no * MINUTES_PER_DAY, *known])
+            spans = _alone(problem, timelines, task_no, ready)
+            starts[task_no] = min((start for start, _ in spans), default=None)
+            finishes[task_no] = min((finish for _, finish in spans), default=None)
+    return EarliestClocks(starts=tuple(starts), finishes=tuple(finishes))
 
-    def finish(task_no: int) -> int | None:
-        if task_no not in finished:
-            finished[task_no] = _alone(
-                problem, timelines, task_no, [finish(b) for b in problem.tasks[task_no].before]
-            )
-        return finished[task_no]
 
-    clocks = [finish(volume.task_nos[-1]) for volume in problem.volumes]
-    return [problem.end_clock if clock is None else clock for clock in clocks]
+def _in_order(problem: Problem) -> list[int]:
+    """Task numbers, each after all it waits for."""
+    waits = [len(task.before) for task in problem.tasks]
+    followers: dict[int, list[int]] = {}
+    for task_no, task in enumerate(problem.tasks):
+        for other in task.before:
+            followers.setdefault(other, []).append(task_no)
+    order = [task_no for task_no, count in enumerate(waits) if count == 0]
+    for task_no in order:
+        for follower in followers.get(task_no, ()):
+            waits[follower] -= 1
+            if waits[follower] == 0:
+                order.append(follower)
+    return order
 
 
 def _alone(
-    problem: Problem, timelines: Sequence[Timeline], task_no: int, before: Sequence[int | None]
-) -> int | None:
-    task = problem.tasks[task_no]
-    ready = task.first_day_no * MINUTES_PER_DAY
-    for clock in before:
-        if clock is None:
-            return None
-        ready = max(ready, clock)
-    finishes = []
+    problem: Problem, timelines: Sequence[Timeline], task_no: int, ready_clock: int
+) -> list[tuple[int, int]]:
+    """Start and finish of a task with each person who may do it and has nothing else to do."""
+    minutes = problem.tasks[task_no].minutes
+    spans = []
     for person, timeline in zip(problem.people, timelines, strict=True):
-        position = timeline.find(ready, task.minutes) if person.grade >= task.grade else None
+        able = person.grade >= problem.least_grades[task_no]
+        position = timeline.find(ready_clock, minutes) if able else None
         if position is not None:
-            finishes.append(timeline.span(position, task.minutes)[1])
-    return min(finishes, default=None)
+            spans.append(timeline.span(position, minutes))
+    return spans
+
+
+def earliest_finish(problem: Problem, clocks: EarliestClocks, volume: Volume) -> int:
+    """Clock before which a volume cannot be finished: the last midnight if not inside the campaign."""
+    clock = clocks.finishes[volume.task_nos[-1]]
+    return problem.end_clock if clock is None else clock
 
 
 def critical_path_bound(problem: Problem) -> int:
     """Least weighted finish (millionths x minutes) if no volume ever waited for another."""
+    clocks = earliest_clocks(problem)
     return sum(
-        volume.benefit_millionths * (clock - problem.day_start_minute)
-        for volume, clock in zip(problem.volumes, earliest_finishes(problem), strict=True)
+        volume.benefit_millionths * (earliest_finish(problem, clocks, volume) - problem.day_start_minute)
+        for volume in problem.volumes
     )
 
 

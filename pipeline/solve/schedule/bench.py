@@ -22,7 +22,7 @@ class Step:
 class Bench:
     """A timetable under construction: people's free time, the guillotine, what has its place."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, solution: Solution | None = None) -> None:
         self._problem = problem
         least = min((task.minutes for task in problem.tasks if task.minutes), default=1)
         self._timelines = [
@@ -36,6 +36,9 @@ class Bench:
             key=lambda number: (problem.people[number].grade, problem.people[number].staff_id),
         )
         grades = {task.grade for task in problem.tasks}
+        for task_no, placement in enumerate(solution.placements if solution else ()):
+            if placement is not None:
+                self._take(self._step_of(task_no, placement))
         self._able = {
             grade: [number for number in ranked if problem.people[number].grade >= grade] for grade in grades
         }
@@ -104,7 +107,7 @@ class Bench:
             found = self._find_with_owner(segment, person_no, finished)
             if found is not None and (best is None or found[-1].finish_clock < best[-1].finish_clock):
                 best = found
-        return best or self._find_each(segment, finished)
+        return best
 
     def _find_with_owner(
         self, segment: Sequence[int], owner: int, finished: dict[int, int]
@@ -175,6 +178,10 @@ class Bench:
         self._placements[step.task_no] = Placement(
             person_no=step.person_no, start_clock=step.start_clock, finish_clock=step.finish_clock
         )
+
+    def _step_of(self, task_no: int, placement: Placement) -> Step:
+        position = self._timelines[placement.person_no].position(placement.start_clock)
+        return Step(task_no, placement.person_no, position, placement.start_clock, placement.finish_clock)
 
     def _give_back(self, step: Step) -> None:
         task = self._problem.tasks[step.task_no]

@@ -25,6 +25,7 @@ def broken_rules(problem: Problem, solution: Solution) -> list[str]:
         *_wrong_order(problem, solution),
         *_overlaps(problem, solution),
         *_half_dated(problem, solution),
+        *_handed_over(problem, solution),
     ]
 
 
@@ -38,19 +39,6 @@ def mean_finish_minutes(problem: Problem, solution: Solution) -> float:
     ]
     weights = [volume.benefit_millionths for volume in problem.volumes]
     return sum(weight * minutes for weight, minutes in zip(weights, finishes, strict=True)) / total
-
-
-def avoidable_handovers(problem: Problem, solution: Solution) -> int:
-    """Hand-overs between remove and check although the first person had the skill to go on."""
-    count = 0
-    for volume in problem.volumes:
-        segment = [number for number in volume.task_nos if problem.tasks[number].kind in SEGMENT_KINDS]
-        for first, second in pairwise(segment):
-            one, other = solution.placements[first], solution.placements[second]
-            if one is None or other is None or one.person_no == other.person_no:
-                continue
-            count += problem.people[one.person_no].grade >= problem.tasks[second].grade
-    return count
 
 
 def _wrong_tasks(problem: Problem, solution: Solution) -> Iterator[str]:
@@ -110,3 +98,15 @@ def _half_dated(problem: Problem, solution: Solution) -> Iterator[str]:
         dated = sum(solution.placements[number] is not None for number in volume.task_nos)
         if 0 < dated < len(volume.task_nos):
             yield f"{volume.volume_id}: {dated} of {len(volume.task_nos)} tasks have a date"
+
+
+def _handed_over(problem: Problem, solution: Solution) -> Iterator[str]:
+    """From remove to check a volume changes hands only where the next task asks for more skill."""
+    for volume in problem.volumes:
+        segment = [number for number in volume.task_nos if problem.tasks[number].kind in SEGMENT_KINDS]
+        for first, second in pairwise(segment):
+            one, other = solution.placements[first], solution.placements[second]
+            if one is None or other is None or one.person_no == other.person_no:
+                continue
+            if problem.people[one.person_no].grade >= problem.tasks[second].grade:
+                yield f"{problem.tasks[second].task_id}: handed over without need"

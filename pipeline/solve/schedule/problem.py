@@ -55,13 +55,19 @@ class Volume:
 
 @dataclass(frozen=True, kw_only=True)
 class Problem:
-    """Everything the timetable depends on. Volumes are chains; cut tasks wait for cut tasks only."""
+    """Everything the timetable depends on. Volumes are chains; cut tasks wait for cut tasks only.
+
+    `room` is how many fetched volumes may wait in the lab for leaves that are not cut yet. `start_weekday` is that
+    of the first day, Monday 0.
+    """
 
     people: tuple[Person, ...]
     tasks: tuple[Task, ...]
     volumes: tuple[Volume, ...]
     days: int
     day_start_minute: int
+    room: int
+    start_weekday: int = 0
 
     @property
     def end_clock(self) -> int:
@@ -72,6 +78,25 @@ class Problem:
     def total_benefit(self) -> int:
         """Sum of the volumes' weights, millionths."""
         return sum(volume.benefit_millionths for volume in self.volumes)
+
+    @cached_property
+    def volume_minutes(self) -> tuple[int, ...]:
+        """Minutes of each volume's own tasks."""
+        return tuple(sum(self.tasks[no].minutes for no in volume.task_nos) for volume in self.volumes)
+
+    @cached_property
+    def least_grades(self) -> tuple[int, ...]:
+        """Least grade that can come to do each task, given that whoever clears or interleaves goes on if able.
+
+        From remove to check nobody of less skill than the one before can be next.
+        """
+        grades = [task.grade for task in self.tasks]
+        for volume in self.volumes:
+            least = 0
+            for number in volume.task_nos:
+                if self.tasks[number].kind in SEGMENT_KINDS:
+                    grades[number] = least = max(least, grades[number])
+        return tuple(grades)
 
     @cached_property
     def volume_cuts(self) -> tuple[tuple[int, ...], ...]:
@@ -103,6 +128,11 @@ class Solution:
     """One placement per task, None where it found no place."""
 
     placements: tuple[Placement | None, ...]
+
+
+def is_dated(solution: Solution, volume: Volume) -> bool:
+    """Whether a volume is finished inside the campaign."""
+    return solution.placements[volume.task_nos[-1]] is not None
 
 
 def finish_clock(problem: Problem, solution: Solution, volume: Volume) -> int:

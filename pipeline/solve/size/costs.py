@@ -30,12 +30,6 @@ class Costs:
         row = leaf.width_ticks - rectangle.least_width_ticks
         return int(self.tables[number][row, leaf.height_ticks - rectangle.least_height_ticks])
 
-    def of(self, number: int, leaves: Table) -> Table:
-        """Costs of leaves (a row each, width and height) that lie in the window."""
-        rectangle = self.rectangles[number]
-        rows = leaves[:, 0] - rectangle.least_width_ticks
-        return self.tables[number][rows, leaves[:, 1] - rectangle.least_height_ticks]
-
     def over(self, numbers: Sequence[int], part: Rectangle) -> Table:
         """Costs of the leaves of a part that lies in all of the windows, over all of them."""
         total = np.zeros(part.shape, dtype=np.int64)

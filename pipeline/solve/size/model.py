@@ -5,8 +5,9 @@ search stops, the clock only in an emergency. What is too large to be searched w
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import chain, pairwise
 from typing import NamedTuple
 
 import highspy
@@ -15,7 +16,7 @@ import numpy.typing as npt
 
 from pipeline.solve.size.cliques import Clique
 from pipeline.solve.size.costs import Costs
-from pipeline.solve.size.problem import Leaf
+from pipeline.solve.size.problem import Leaf, Rectangle
 
 DUAL_PARTS = 1_000_000
 """Prices of the relaxed cover are cut down to whole millionths, so that its bound is exact arithmetic."""
@@ -228,24 +229,37 @@ def _least_costs(candidates: Iterable[Candidate], window_count: int) -> list[int
 
 
 def candidate_leaves(numbers: Sequence[int], costs: Costs) -> list[Candidate]:
-    """Leaves worth considering: of those that the same windows accept, none that another beats for each of them.
+    """Leaves worth considering: none that another leaf equals or beats for each window that accepts it.
 
     Members are counted from 0 in the order of `numbers`.
     """
-    accepting: dict[Leaf, list[int]] = {}
-    for member, number in enumerate(numbers):
-        for leaf in costs.rectangles[number].leaves():
-            accepting.setdefault(leaf, []).append(member)
-    alike: dict[tuple[int, ...], list[Leaf]] = {}
-    for leaf, accepted_by in accepting.items():
-        alike.setdefault(tuple(accepted_by), []).append(leaf)
     found: list[Candidate] = []
-    for members, leaves in alike.items():
-        sides = np.array(leaves, dtype=np.int64)
-        table = np.column_stack([costs.of(numbers[member], sides) for member in members])
+    for members, part in _cells([costs.rectangles[number] for number in numbers]):
+        tables = [costs.over([numbers[member]], part).ravel() for member in members]
+        table = np.column_stack(tables)
         for row in _unbeaten(table):
-            found.append(Candidate(leaves[row], members, tuple(table[row].tolist())))
-    return sorted(found)
+            along_width, along_height = divmod(row, part.shape[1])
+            leaf = Leaf(part.least_width_ticks + along_width, part.least_height_ticks + along_height)
+            found.append(Candidate(leaf, members, tuple(table[row].tolist())))
+    return _unbeaten_by_wider(sorted(found), len(numbers))
+
+
+def _cells(rectangles: Sequence[Rectangle]) -> Iterator[tuple[tuple[int, ...], Rectangle]]:
+    """The pieces that the rectangles' edges cut the plane into, each with the rectangles that hold it."""
+    widths = {(r.least_width_ticks, r.most_width_ticks + 1) for r in rectangles}
+    for left, right in pairwise(sorted(set(chain(*widths)))):
+        slab = [
+            (number, rectangle)
+            for number, rectangle in enumerate(rectangles)
+            if rectangle.least_width_ticks <= left <= rectangle.most_width_ticks
+        ]
+        heights = {(r.least_height_ticks, r.most_height_ticks + 1) for _, r in slab}
+        for low, high in pairwise(sorted(set(chain(*heights)))):
+            members = tuple(
+                number for number, r in slab if r.least_height_ticks <= low <= r.most_height_ticks
+            )
+            if members:
+                yield members, Rectangle(left, right - 1, low, high - 1)
 
 
 def _unbeaten(table: npt.NDArray[np.int64]) -> list[int]:
@@ -257,4 +271,20 @@ def _unbeaten(table: npt.NDArray[np.int64]) -> list[int]:
     for row in np.argsort(table.sum(axis=1), kind="stable"):
         if not (table[kept] <= table[row]).all(axis=1).any():
             kept.append(int(row))
+    return kept
+
+
+def _unbeaten_by_wider(candidates: list[Candidate], window_count: int) -> list[Candidate]:
+    """Candidates that no other equals or beats for each window they serve; of equals the first."""
+    table = np.full((len(candidates), window_count), np.inf)
+    for row, candidate in enumerate(candidates):
+        table[row, candidate.members] = candidate.costs
+    serving = [np.flatnonzero(np.isfinite(table[:, member])) for member in range(window_count)]
+    kept = []
+    for row, candidate in enumerate(candidates):
+        rivals = min((serving[member] for member in candidate.members), key=len)
+        no_worse = rivals[(table[rivals] <= table[row]).all(axis=1)]
+        is_better = (table[no_worse] < table[row]).any(axis=1)
+        if not (is_better | (no_worse < row)).any():
+            kept.append(candidate)
     return kept

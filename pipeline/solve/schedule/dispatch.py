@@ -1,0 +1,289 @@
+"""List scheduling hour by hour: whoever is free takes the best task there is for them.
+
+A heuristic. Time runs forward; nobody who is at work waits while there is something they may do. Volumes that are
+not finished by the end are left to the caller, who dates a volume whole or not at all.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from heapq import heapify, heappop, heappush
+from math import inf
+
+from pipeline.solve.schedule.capacity import TimePrices
+from pipeline.solve.schedule.problem import CUT, SEGMENT_KINDS, Placement, Problem, Solution
+from pipeline.solve.schedule.timeline import Timeline
+from pipeline.units import MINUTES_PER_DAY
+
+EARLY_SHARE = 0.3
+"""What fetching and clearing count for while the volume's leaves are not cut: work for idle hours."""
+CUT_FACTOR = 4.0
+"""What cutting counts for against the work it unlocks: the guillotine should not wait."""
+USUAL_WAIT_MINUTES = 1000
+"""What leaving a task to someone with just the skill for it usually costs in time: most of a day."""
+CUT_DONE, READY, FREE = range(3)
+
+Queue = list[tuple[float, int]]
+"""Tasks by value, greatest first: a heap of (-value, task_no)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Style:
+    """How people choose among tasks that need less skill than they have.
+
+    `thrift` is the share of its value such a task keeps for each grade it does not need. With `prices` it also loses
+    what the person's time is worth above that of someone with just the skill, spread over the usual wait.
+    """
+
+    thrift: float
+    prices: TimePrices | None = None
+
+
+@dataclass
+class _Queues:
+    """Tasks that may start, by who may take them and whether they are early."""
+
+    graded: list[Queue]
+    early_clearing: list[Queue]
+    owned: list[Queue]
+    cuts: Queue = field(default_factory=list)
+    early_fetching: Queue = field(default_factory=list)
+
+
+class Dispatch:
+    """One run over the given volumes. `densities` says by volume number what a minute of its work is worth."""
+
+    def __init__(
+        self, problem: Problem, volume_nos: Sequence[int], densities: Sequence[float], style: Style
+    ) -> None:
+        self._problem = problem
+        self._style = style
+        self._volume_of = {task: no for no in volume_nos for task in problem.volumes[no].task_nos}
+        self._minutes = {no: problem.volume_minutes[no] for no in volume_nos}
+        self._left = dict(self._minutes)
+        self._density = {no: densities[no] for no in volume_nos}
+        self._cut_users = _cut_users(problem, volume_nos)
+        self._cuts_left = {no: len(problem.volume_cuts[no]) for no in volume_nos}
+        self._cut_values = {
+            cut: _block_density(problem, cut, users, densities) for cut, users in self._cut_users.items()
+        }
+        self._timelines = [Timeline(p, day_start_minute=problem.day_start_minute) for p in problem.people]
+        self._positions = [0] * len(problem.people)
+        self._placements: list[Placement | None] = [None] * len(problem.tasks)
+        self._owners: dict[int, int] = {}
+        grades = 1 + max((person.grade for person in problem.people), default=0)
+        self._queues = _Queues(
+            [[] for _ in range(grades)], [[] for _ in range(grades)], [[] for _ in problem.people]
+        )
+        self._waiting = self._guillotine_clock = 0
+        self._idle: set[int] = set()
+        self._queued: set[int] = set()
+        self._followers: dict[int, list[int]] = {}
+        self._waits: dict[int, int] = {}
+        self._ready_clock: dict[int, int] = {}
+        self._events: list[tuple[int, int, int]] = []
+        self._prepare()
+
+    def run(self) -> Solution:
+        """Placements of everything that found a place."""
+        while self._events:
+            clock = self._events[0][0]
+            while self._events and self._events[0][0] == clock:
+                self._take_event(heappop(self._events))
+            for person_no in sorted(self._idle, key=self._rank):
+                self._employ(person_no, clock)
+        return Solution(placements=tuple(self._placements))
+
+    def _prepare(self) -> None:
+        tasks = self._problem.tasks
+        for task_no in sorted({*self._volume_of, *self._cut_users}):
+            before = tasks[task_no].before
+            self._waits[task_no] = len(before)
+            self._ready_clock[task_no] = tasks[task_no].first_day_no * MINUTES_PER_DAY
+            for other in before:
+                self._followers.setdefault(other, []).append(task_no)
+            if not before:
+                self._events.append((self._ready_clock[task_no], READY, task_no))
+        for person_no, person in enumerate(self._problem.people):
+            if person.minutes:
+                self._events.append((self._timelines[person_no].starts_at(0), FREE, person_no))
+        heapify(self._events)
+
+    def _rank(self, person_no: int) -> tuple[int, str]:
+        """Least flexible first."""
+        person = self._problem.people[person_no]
+        return person.grade, person.staff_id
+
+    def _take_event(self, event: tuple[int, int, int]) -> None:
+        _, kind, number = event
+        if kind == READY:
+            self._queue(number)
+        elif kind == FREE:
+            self._idle.add(number)
+        else:
+            for volume_no in self._cut_users[number]:
+                self._cuts_left[volume_no] -= 1
+                if self._cuts_left[volume_no] == 0:
+                    self._waiting -= self._is_fetched(volume_no)
+                    self._requeue(volume_no)
+
+    def _is_fetched(self, volume_no: int) -> bool:
+        return self._placements[self._problem.volumes[volume_no].task_nos[0]] is not None
+
+    def _requeue(self, volume_no: int) -> None:
+        """Fetching or clearing that was early is so no more, now that the leaves are cut."""
+        for task_no in self._problem.volumes[volume_no].task_nos:
+            if self._placements[task_no] is None:
+                if task_no in self._queued and self._problem.tasks[task_no].kind in ("fetch", "remove"):
+                    heappush(self._queue_of(task_no), (-self._value(task_no), task_no))
+                return
+
+    def _queue(self, task_no: int) -> None:
+        self._queued.add(task_no)
+        if self._least_grade(task_no) < len(self._queues.graded):
+            heappush(self._queue_of(task_no), (-self._value(task_no), task_no))
+
+    def _queue_of(self, task_no: int) -> Queue:
+        kind, grade = self._problem.tasks[task_no].kind, self._least_grade(task_no)
+        if kind == CUT:
+            return self._queues.cuts
+        volume_no = self._volume_of[task_no]
+        is_early = self._cuts_left[volume_no] > 0
+        if kind == "fetch" and is_early:
+            return self._queues.early_fetching
+        if kind == "remove" and is_early:
+            return self._queues.early_clearing[grade]
+        owner = self._owners.get(volume_no)
+        if kind in SEGMENT_KINDS and owner is not None and self._problem.people[owner].grade >= grade:
+            return self._queues.owned[owner]
+        return self._queues.graded[grade]
+
+    def _least_grade(self, task_no: int) -> int:
+        return self._problem.least_grades[task_no]
+
+    def _value(self, task_no: int) -> float:
+        """Value of a minute on a task: of the volume per minute still to be worked on it."""
+        if self._problem.tasks[task_no].kind == CUT:
+            return self._cut_values[task_no] * CUT_FACTOR
+        no = self._volume_of[task_no]
+        return self._density[no] * self._minutes[no] / max(1, self._left[no])
+
+    def _employ(self, person_no: int, clock: int) -> None:
+        """Give an idle person a task, or send them home until their next day; else they stay idle."""
+        timeline = self._timelines[person_no]
+        position = max(self._positions[person_no], timeline.position(clock))
+        if position >= self._problem.people[person_no].minutes:
+            self._idle.discard(person_no)
+            return
+        start = timeline.starts_at(position)
+        if start > clock:
+            self._idle.discard(person_no)
+            heappush(self._events, (start, FREE, person_no))
+            return
+        queue = self._choose(person_no, position, clock)
+        if queue is not None:
+            self._idle.discard(person_no)
+            self._place(heappop(queue)[1], person_no, position)
+
+    def _choose(self, person_no: int, position: int, clock: int) -> Queue | None:
+        """The queue whose first task this person should take and can finish in what is left of their time."""
+        left = self._problem.people[person_no].minutes - position
+        best: Queue | None = None
+        best_value = -inf
+        for queue, share, loss in self._offers(person_no, clock):
+            worth, task_no = queue[0]
+            value = -worth * share - loss
+            if value > best_value and max(1, self._problem.tasks[task_no].minutes) <= left:
+                best, best_value = queue, value
+        return best
+
+    def _offers(self, person_no: int, clock: int) -> Iterator[tuple[Queue, float, float]]:
+        """Queues with a task for a person in the order of preference, share of its value each keeps, and loss."""
+        queues, grade = self._queues, self._problem.people[person_no].grade
+        if queues.owned[person_no]:
+            yield queues.owned[person_no], 1.0, 0.0
+        open_to_all = [(queues.cuts, 1.0)] if self._guillotine_clock <= clock else []
+        open_to_all += [(queue, 1.0) for queue in queues.graded[grade::-1]]
+        open_to_all += [(self._still_early(queue), EARLY_SHARE) for queue in queues.early_clearing[grade::-1]]
+        if self._waiting < self._problem.room:
+            open_to_all.append((self._still_early(queues.early_fetching), EARLY_SHARE))
+        for queue, share in open_to_all:
+            least = self._least_grade(queue[0][1]) if queue else grade + 1
+            if least <= grade:
+                loss = self._loss(clock, grade=grade, least=least)
+                yield queue, share * self._style.thrift ** (grade - least), loss
+
+    def _loss(self, clock: int, *, grade: int, least: int) -> float:
+        """Value per minute lost by spending a person's time on work that needs less skill."""
+        if self._style.prices is None or least == grade:
+            return 0.0
+        return self._style.prices.premium(clock, grade=grade, least=least) / USUAL_WAIT_MINUTES
+
+    def _still_early(self, queue: Queue) -> Queue:
+        while queue and (
+            self._placements[queue[0][1]] is not None or self._cuts_left[self._volume_of[queue[0][1]]] == 0
+        ):
+            heappop(queue)
+        return queue
+
+    def _place(self, task_no: int, person_no: int, position: int) -> None:
+        task = self._problem.tasks[task_no]
+        start, finish = self._timelines[person_no].span(position, task.minutes)
+        placement = Placement(person_no=person_no, start_clock=start, finish_clock=finish)
+        self._placements[task_no] = placement
+        self._positions[person_no] = position + task.minutes
+        if self._positions[person_no] < self._problem.people[person_no].minutes:
+            free = self._timelines[person_no].starts_at(self._positions[person_no])
+            heappush(self._events, (free, FREE, person_no))
+        if task.kind == CUT:
+            self._guillotine_clock = finish
+            heappush(self._events, (finish, CUT_DONE, task_no))
+        else:
+            self._work_on_volume(task_no, person_no)
+        for follower in self._followers.get(task_no, ()):
+            self._waits[follower] -= 1
+            self._ready_clock[follower] = max(self._ready_clock[follower], finish)
+            if self._waits[follower] == 0:
+                heappush(self._events, (self._ready_clock[follower], READY, follower))
+
+    def _work_on_volume(self, task_no: int, person_no: int) -> None:
+        task, no = self._problem.tasks[task_no], self._volume_of[task_no]
+        self._left[no] -= task.minutes
+        self._waiting += task.kind == "fetch" and self._cuts_left[no] > 0
+        if task.kind in SEGMENT_KINDS:
+            self._owners[no] = person_no
+
+
+def _cut_users(problem: Problem, volume_nos: Sequence[int]) -> dict[int, list[int]]:
+    """Volumes that wait for each cut task, among those given."""
+    users: dict[int, list[int]] = {}
+    for volume_no in volume_nos:
+        for cut in problem.volume_cuts[volume_no]:
+            users.setdefault(cut, []).append(volume_no)
+    return users
+
+
+def _block_density(problem: Problem, cut: int, users: Sequence[int], densities: Sequence[float]) -> float:
+    """Greatest value per minute of a cut together with the best of the volumes that wait for it."""
+    value, minutes, best = 0.0, float(problem.tasks[cut].minutes), 0.0
+    for volume_no in sorted(users, key=lambda no: (-densities[no], no)):
+        value += densities[volume_no] * problem.volume_minutes[volume_no]
+        minutes += problem.volume_minutes[volume_no]
+        best = max(best, value / max(minutes, 1.0))
+    return best
+
+
+def own_densities(problem: Problem) -> list[float]:
+    """Benefit (millionths) per minute of each volume's own tasks."""
+    return [
+        volume.benefit_millionths / max(minutes, 1)
+        for volume, minutes in zip(problem.volumes, problem.volume_minutes, strict=True)
+    ]
+
+
+def densities_in_order(problem: Problem, order: Sequence[int]) -> list[float]:
+    """The volumes' own densities dealt out anew, the greatest to the first of `order`."""
+    ranked = sorted(own_densities(problem), reverse=True)
+    dealt = [0.0] * len(order)
+    for density, volume_no in zip(ranked, order, strict=True):
+        dealt[volume_no] = density
+    return dealt
