@@ -280,17 +280,21 @@ def _changes(told: _Told) -> Iterator[str]:
     problem = fit_problem(tables)
     treatments = list(treatment_trials(told.frames, tables, problem))
     needs = tried([*treatments, *paper_trials(told.frames, tables, problem)], problem)
-    helping = {need.trial.words for need in needs}
-    useless = [trial.words for trial in treatments if trial.words not in helping]
+    helping = {need.label.words for need in needs}
+    useless = [
+        trial.label.words
+        for trial in treatments
+        if trial.label.words not in helping and trial.problem.max_papers == problem.max_papers
+    ]
     if told.volume["state"] in ("no_headroom", "treat_first") and useless:
         yield f"Would not be enough alone: {'; '.join(useless)}."
     if needs:
         yield "What would change the answer (each alone, before any budget):"
     for need in needs[:_CHANGES_SHOWN]:
         words = (
-            need.trial.words
-            if need.trial.candidate is None
-            else f"a paper not in the list: {need.trial.words}"
+            need.label.words
+            if need.label.candidate is None
+            else f"a paper not in the list: {need.label.words}"
         )
         sheets = f"{need.added_sheets:+d} {'sheet' if abs(need.added_sheets) == 1 else 'sheets'}"
         yield f"  {words}: {sheets}, {losses(need.added_ticks / BENEFIT_TICKS)} more page losses avoided"

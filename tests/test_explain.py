@@ -94,9 +94,12 @@ def _run(store: Store, schema: str, stage: str, stem: str) -> None:
 
 def _options(store: Store) -> Iterator[dict[str, Any]]:
     """Every option at an hour and a unit of money a sheet; the first sheet of A is all it got."""
-    for option in store.read("work.options").select("volume_id", "option_no", "sheets", "benefit").to_dicts():
+    options = store.read("work.options").select("volume_id", "option_no", "sheets", "benefit").to_dicts()
+    last = {option["volume_id"]: option["option_no"] for option in options}
+    for option in options:
         sheets = option["sheets"]
-        is_chosen = sheets == 1 if option["volume_id"] == "A" else sheets > 0
+        is_last = option["option_no"] == last[option["volume_id"]]
+        is_chosen = sheets == 1 if option["volume_id"] == "A" else is_last
         yield option | {"hours": float(sheets), "cost": float(sheets), "chosen": is_chosen}
 
 

@@ -1,6 +1,6 @@
 """Contracts of every table, by name."""
 
-from pipeline.contracts import advice, inventory, planning, policy, published
+from pipeline.contracts import advice, inventory, making, planning, policy, published
 from pipeline.contracts.table import Table
 
 TABLES: dict[str, Table] = {
@@ -9,6 +9,7 @@ TABLES: dict[str, Table] = {
         inventory.TABLES,
         policy.TABLES,
         planning.TABLES,
+        making.TABLES,
         advice.TABLES,
         published.TABLES,
     )

@@ -281,7 +281,7 @@ def _write_index(bench: Bench, places: dict[str, tuple[str, str]], index: Sheet)
                 ("limit", "fore_edge_limit_mm"),
             )
         ),
-        Column(heading="Why so", key="reason", style=BODY_WRAP, most_width=40),
+        Column(heading="Why so", key="reason", style=BODY_WRAP, most_width=60),
     )
     write_table(index, columns, bench.volumes)
     for number, volume in enumerate(bench.volumes, start=1):

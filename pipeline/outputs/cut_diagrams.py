@@ -14,16 +14,16 @@ from pipeline.outputs.cut_sequence import (
     cut_sequence,
     sheet_box,
 )
-from pipeline.outputs.form import PAGE_POINTS
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import POINTS_PER_INCH
 from pipeline.outputs.plan import Row
 from pipeline.outputs.sketch import Point, Sketch
 
-PICTURE_INCHES = 6.6
+PICTURE_INCHES = 5.1
+TICKET_POINTS = 550.0
+FORM_POINTS, SIZE_POINTS, OFFCUT_POINTS = 240.0, 45.0, 16.0
 LEAST_HEIGHT_INCHES = 2.2
-FORM_POINTS, CUT_POINTS, SIZE_POINTS, OFFCUT_POINTS = 345.0, 15.0, 45.0, 20.0
-"""Height of a ticket without picture and lists, and of a row of cuts, sizes and off-cuts."""
+"""Room on the left side of a ticket, what its other rows take, and what is still legible."""
 EDGE_SHARE = 0.13
 SLIM = 1.6
 MARK = 0.2
@@ -40,7 +40,6 @@ class Drawing:
     pieces: tuple[Box, ...]
     offcuts: tuple[Box, ...]
     plan: CutPlan
-    room_inches: float
 
 
 def letter(number: int) -> str:
@@ -49,20 +48,13 @@ def letter(number: int) -> str:
     return (ALPHABET[first - 1] if first else "") + ALPHABET[second]
 
 
-def make_drawing(
-    pattern: Row, pieces: Sequence[Row], offcuts: Sequence[Row], *, page_size: str = "A4"
-) -> Drawing:
-    """Letters, boxes and cuts of one pattern, and the room for its picture on a ticket on this paper.
-
-    Raises ContractError when the pattern cannot be cut from edge to edge.
-    """
+def make_drawing(pattern: Row, pieces: Sequence[Row], offcuts: Sequence[Row]) -> Drawing:
+    """Letters, boxes and cuts of one pattern. Raises ContractError when it cannot be cut from edge to edge."""
     sizes = sorted({row["cut_size_id"] for row in pieces})
     letters = {size: letter(number) for number, size in enumerate(sizes)}
     boxes = tuple(box_of(row, letters[row["cut_size_id"]]) for row in pieces)
     left = tuple(box_of(row, OFFCUT) for row in offcuts)
-    plan = cut_sequence(pattern, boxes, left)
-    room = picture_room_inches(page_size, len(plan.cuts), len(letters), len(left))
-    return Drawing(pattern, letters, boxes, left, plan, room)
+    return Drawing(pattern, letters, boxes, left, cut_sequence(pattern, boxes, left))
 
 
 def cut_diagram(drawing: Drawing, lengths: Lengths) -> bytes:
@@ -91,13 +83,13 @@ def picture_inches(drawing: Drawing) -> tuple[float, float]:
     edge = _edge(sheet)
     sides = sorted((sheet.right_um - sheet.x_um, sheet.top_um - sheet.y_um))
     high = PICTURE_INCHES * (sides[0] + 2 * edge) / (sides[1] + 2 * edge)
-    return PICTURE_INCHES, max(LEAST_HEIGHT_INCHES, min(high, drawing.room_inches))
+    return PICTURE_INCHES, min(high, _room_inches(len(drawing.letters), len(drawing.offcuts)))
 
 
-def picture_room_inches(page_size: str, cuts: int, sizes: int, offcuts: int) -> float:
+def _room_inches(sizes: int, offcuts: int) -> float:
     """Room that the rows of a ticket leave for its picture, so that it stays on one page."""
-    rows = FORM_POINTS + CUT_POINTS * cuts + SIZE_POINTS * sizes + OFFCUT_POINTS * offcuts
-    return (PAGE_POINTS[page_size] - rows) / POINTS_PER_INCH
+    rows = FORM_POINTS + SIZE_POINTS * sizes + OFFCUT_POINTS * offcuts
+    return max(LEAST_HEIGHT_INCHES, (TICKET_POINTS - rows) / POINTS_PER_INCH)
 
 
 def _edge(sheet: Box) -> float:

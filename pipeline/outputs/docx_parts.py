@@ -32,7 +32,7 @@ BODY_POINTS = 10.5
 TABLE_POINTS = 8
 SMALL_TABLE_ROWS = 12
 """Tables up to this long are kept on one page."""
-LEAST_COLUMN_LETTERS = 4
+LEAST_COLUMN_LETTERS = 6
 MOST_COLUMN_LETTERS = 26
 HEADING_POINTS = {"Title": 22, "Heading 1": 15, "Heading 2": 12}
 ZIP_TIME = (1980, 1, 1, 0, 0, 0)
@@ -183,7 +183,7 @@ def _set_widths(table: Any, rows: Sequence[Sequence[str]], room: int) -> None:
     letters = [
         min(
             MOST_COLUMN_LETTERS,
-            max(LEAST_COLUMN_LETTERS, *(len(word) for row in rows for word in row[place].split())),
+            max(LEAST_COLUMN_LETTERS, *(len(word) + 1 for row in rows for word in row[place].split())),
         )
         for place in range(len(rows[0]))
     ]

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from pipeline.outputs.sheet import LINE_POINTS, POINTS_PER_INCH, Sheet, Value, lines_needed
 from pipeline.outputs.styles import BODY_WRAP, CAUTION, HEADING, NOTE, PLAIN, SUBTITLE, Style
@@ -22,6 +23,15 @@ class Cell:
     last: int
     value: Value
     style: Style = PLAIN
+
+
+@dataclass(frozen=True)
+class Line:
+    """A row of one side of a form; `picture` (PNG and its words) begins there."""
+
+    cells: tuple[Cell, ...] = ()
+    points: float = DEFAULT_POINTS
+    picture: tuple[bytes, str] | None = None
 
 
 class Form:
@@ -62,6 +72,13 @@ class Form:
         self.sheet.height(self.row, points)
         self.row += 1
         self.points += points
+
+    def side_by_side(self, left: Sequence[Line], right: Sequence[Line]) -> None:
+        """Write two columns of rows beside each other, each row as high as the higher of both."""
+        for one, other in zip_longest(left, right, fillvalue=Line(points=0.0)):
+            if one.picture:
+                self.sheet.picture(self.row, 0, *one.picture)
+            self.cells([*one.cells, *other.cells], max(one.points, other.points))
 
     def _put(self, cell: Cell) -> None:
         if cell.first == cell.last:

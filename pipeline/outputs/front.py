@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from pipeline.outputs.plan import PlanFacts
 from pipeline.outputs.sheet import LINE_POINTS, Sheet, Value, lines_needed
-from pipeline.outputs.styles import BODY_LINK, BODY_WRAP, NOTE, SUBTITLE, TITLE, WRAP
+from pipeline.outputs.styles import BODY_LINK, BODY_WRAP, SUBTITLE, TITLE, WRAP
 
 LABEL_WIDTH = 25.0
 TEXT_WIDTH = 70.0
@@ -106,9 +106,3 @@ def _links(sheet: Sheet, row: int, sheets: Sequence[tuple[str, str]]) -> int:
         sheet.put(row, 1, purpose, BODY_WRAP)
         sheet.height(row, LINE_POINTS * lines_needed(purpose, TEXT_WIDTH) + 3)
     return row + 1
-
-
-def note(sheet: Sheet, row: int, last_column: int, text: str, characters: float) -> None:
-    """A note in italics across a form."""
-    sheet.across(row, (0, last_column), text, NOTE)
-    sheet.height(row, LINE_POINTS * lines_needed(text, characters) + 3)

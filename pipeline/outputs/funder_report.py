@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pipeline.outputs.charts import hours_picture, losses_picture, states_picture
-from pipeline.outputs.form import Cell, Form
+from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.funder_facts import (
     METHOD,
@@ -19,7 +19,7 @@ from pipeline.outputs.funder_facts import (
     month_name,
     summary,
 )
-from pipeline.outputs.pictures import png_inches
+from pipeline.outputs.pictures import POINTS_PER_INCH, png_inches
 from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book, Value
 from pipeline.outputs.styles import BODY, BODY_WRAP, BOLD, DECIMAL_1, INTEGER, SUBTITLE, WRAP
@@ -30,6 +30,7 @@ PURPOSE = (
     "rate of pay and no "
     "place of a volume. The same report as a text is funder_report.docx."
 )
+HEADING_POINTS = 40.0
 HOW_TO = (
     "Protection, Effort, States and Months hold the figures; Pictures shows them; copy from there.",
     "Method says in plain words how they were worked out and what is judgement; Judgement lists every "
@@ -146,6 +147,9 @@ def _write_pictures(book: Book, pictures: Sequence[Picture]) -> tuple[str, str]:
     form = Form(sheet, (30.0, 30.0, 30.0))
     form.line("Pictures", SUBTITLE.but(size=16))
     for picture in pictures:
+        height = picture.height_inches * POINTS_PER_INCH + HEADING_POINTS
+        if form.points + height > PAGE_POINTS[book.facts.page_size]:
+            form.new_page()
         form.heading(picture.title)
         form.picture(picture.png, picture.alt, picture.height_inches)
     if not pictures:

@@ -19,7 +19,7 @@ from pipeline.outputs.styles import (
 )
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.weekly import BOX
-from pipeline.outputs.wording import CAUTIONS, KIND_WORDS, STATE_NAMES
+from pipeline.outputs.wording import CAUTIONS, DEFER, KIND_WORDS, STATE_NAMES
 
 MADE_TO_MEASURE = "made to measure"
 
@@ -77,8 +77,7 @@ def write_not_planned(book: Book, plan: Plan) -> tuple[str, str]:
         Column(heading="Volume", key="volume_id", style=BODY_ID),
         Column(heading="Title", key="title", style=BODY_WRAP, most_width=26),
         Column(heading="Location", key="location", style=BODY_WRAP, most_width=18),
-        Column(heading="Reason", key="reason", style=BODY_WRAP, most_width=36),
-        Column(heading="Caution", key="hold", style=BODY_WRAP, value=_hold_caution, most_width=34),
+        Column(heading="Reason and caution", key="reason", style=BODY_WRAP, value=_reason, most_width=66),
         Column(heading="Openings at risk", key="hazard_openings", style=INTEGER),
         Column(heading="New enclosure", key="has_new_enclosure"),
     )
@@ -89,8 +88,12 @@ def write_not_planned(book: Book, plan: Plan) -> tuple[str, str]:
     return sheet.name, f"{len(rows)} volumes that get no sheets, each with its reason"
 
 
-def _hold_caution(row: Row) -> str:
-    return CAUTIONS.get(f"hold_{row['hold']}", CAUTIONS["hold_other"]) if row["hold"] else ""
+def _reason(row: Row) -> str:
+    """Why the volume gets no sheets and, where it is on hold, the caution below."""
+    reason = str(row["reason"])
+    if not row["hold"]:
+        return reason
+    return f"{reason}\n{CAUTIONS.get('hold_' + row['hold'], CAUTIONS['hold_other'])} {DEFER}"
 
 
 def write_returns(book: Book, plan: Plan) -> list[tuple[str, str]]:

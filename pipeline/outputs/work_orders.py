@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from pipeline.outputs.bench_sheets import write_bench_sheets
-from pipeline.outputs.cut_tickets import Pictured, write_tickets
+from pipeline.outputs.cut_tickets import write_tickets
 from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.lists import write_boxes, write_not_planned, write_returns
 from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import Book, Value
+from pipeline.outputs.ticket_page import Pictured
 from pipeline.outputs.weekly import Places, fill_week, open_weeks, write_hours
 from pipeline.outputs.wording import GENERAL_CAUTIONS
 

@@ -3,7 +3,6 @@
 from pathlib import Path
 
 from pipeline.outputs.cut_diagrams import cut_diagram, make_drawing
-from pipeline.outputs.cut_tickets import Pictured
 from pipeline.outputs.funder_document import write_funder_document
 from pipeline.outputs.funder_facts import gather_story
 from pipeline.outputs.funder_report import funder_pictures, write_funder_report
@@ -11,6 +10,7 @@ from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.material_totals import write_material_totals
 from pipeline.outputs.plan import Plan, rows_by
 from pipeline.outputs.text import file_stem
+from pipeline.outputs.ticket_page import Pictured
 from pipeline.outputs.work_orders import write_work_orders
 from pipeline.store import Store
 
@@ -38,7 +38,7 @@ def _pictures(plan: Plan) -> dict[str, Pictured]:
     found = {}
     for ticket in plan.query("cut_tickets"):
         name = ticket["pattern_id"]
-        drawing = make_drawing(ticket, pieces[name], offcuts.get(name, []), page_size=plan.facts.page_size)
+        drawing = make_drawing(ticket, pieces[name], offcuts.get(name, []))
         found[name] = Pictured(drawing, cut_diagram(drawing, lengths))
     return found
 

@@ -19,7 +19,6 @@ from pipeline.settings import Settings
 from pipeline.solve.choose.check import needs, picked
 from pipeline.solve.choose.corrections import Tightening, read_tightening
 from pipeline.solve.choose.found import read_estimated, read_found
-from pipeline.solve.choose.solver import Result, solve
 from pipeline.solve.choose.problem import (
     Case,
     Minutes,
@@ -32,6 +31,7 @@ from pipeline.solve.choose.problem import (
 from pipeline.solve.choose.reasons import Words, held_volumes, reasons, rehousing_reason
 from pipeline.solve.choose.rehousing import Funding, fund
 from pipeline.solve.choose.rounds import Round, corrections_of_round
+from pipeline.solve.choose.solver import Result, solve
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.stages.frames import Frames, figures
 

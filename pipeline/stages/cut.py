@@ -5,9 +5,9 @@ import time
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
 from pipeline.settings import Settings
-from pipeline.solve.cut.problem import Problem, Solution
-from pipeline.solve.cut.solver import solve
-from pipeline.solve.cut.supplies import reasons_uncuttable
+from pipeline.solve.cut.problem import Problem, Solution, total_cost
+from pipeline.solve.cut.solver import lower_bound, solve
+from pipeline.solve.cut.supplies import exact, reasons_uncuttable, token_cost
 from pipeline.solve.cut.tables import (
     CutJob,
     Job,
@@ -65,9 +65,9 @@ def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules) -> None:
 
 def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
     started = time.perf_counter()
-    problem, solution = _choose_turning(job, rules)
+    problem, solution = _choose_turning(job, rules, seed)
     objective = currency(problem, solution.runs)
-    bound = min(objective, float(solution.bound * problem.cost_unit))
+    bound = max(0.0, float(solution.bound * problem.cost_unit) - token_cost(job.lines, job.sizes))
     outcome = Outcome(
         stage="cut",
         part=job.paper_id,
@@ -82,18 +82,27 @@ def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
     return CutJob(job=job, problem=problem, runs=solution.runs), outcome
 
 
-def _choose_turning(job: Job, rules: Rules) -> tuple[Problem, Solution]:
+def _choose_turning(job: Job, rules: Rules, seed: int) -> tuple[Problem, Solution]:
     """Grain held or pieces turned, by the paper's grain rule.
 
-    Where grain is only preferred, pieces are turned for at least the policy's saving.
+    Where grain is only preferred, pieces are turned for at least the policy's saving. The proven bounds of both
+    ways often settle that, so that only one way has to be planned.
     """
     turned = job.problem(rules, turning=True)
     if job.grain_rule == "ignore":
-        return turned, solve(turned)
+        return turned, solve(turned, seed=seed)
     held = job.problem(rules, turning=False)
-    answer = solve(held)
-    if job.grain_rule == "require":
-        return held, answer
-    most = (1 - rules.turn_saving_frac) * currency(held, answer.runs)
-    other = solve(turned)
-    return (turned, other) if currency(turned, other.runs) <= most else (held, answer)
+    if job.grain_rule == "require" or held.sizes == turned.sizes:
+        return held, solve(held, seed=seed)
+    enough = 1 - exact(rules.turn_saving_frac)
+    least_turned, most = lower_bound(turned), enough * lower_bound(held)
+    turned_answer = solve(turned, seed=seed) if least_turned <= most else None
+    if turned_answer and total_cost(turned, turned_answer.runs) <= most:
+        return turned, turned_answer
+    held_answer = solve(held, seed=seed)
+    most = enough * total_cost(held, held_answer.runs)
+    if least_turned > most:
+        return held, held_answer
+    turned_answer = turned_answer or solve(turned, seed=seed)
+    is_worth_turning = total_cost(turned, turned_answer.runs) <= most
+    return (turned, turned_answer) if is_worth_turning else (held, held_answer)

@@ -86,9 +86,19 @@ def solve(problem: Problem, *, seed: int, is_by_shelf: bool = False) -> tuple[So
         critical_path_bound(problem),
         hours_over_capacity_bound(problem),
     )
-    return solution, _outcome(
-        problem, solution, bound, weekly.limit_hit, seconds=perf_counter() - started, seed=seed
+    reached, benefit = weighted_finish(problem, solution), max(1, problem.total_benefit)
+    outcome = Outcome(
+        stage="schedule",
+        part="timetable",
+        method="list scheduling, mean hours to the finish; bound from the weekly relaxation's prices",
+        status="optimal" if reached <= bound else "feasible",
+        objective=hours(reached / benefit),
+        bound=hours(min(bound, reached) / benefit),
+        seconds=perf_counter() - started,
+        seed=seed,
+        limit_hit=weekly.limit_hit,
     )
+    return solution, outcome
 
 
 def build_problem(frames: Frames, days: Sequence[StaffDay]) -> Problem:
@@ -225,22 +235,3 @@ def _staff_weeks(
         for week in weeks
     ]
     return TABLES["work.staff_weeks"].frame(rows)
-
-
-def _outcome(
-    problem: Problem, solution: Solution, bound: float, limit_hit: str, *, seconds: float, seed: int
-) -> Outcome:
-    """Benefit-weighted mean hours from the start of the first day's work to the finish, reached and proven."""
-    reached = weighted_finish(problem, solution)
-    benefit = max(1, problem.total_benefit)
-    return Outcome(
-        stage="schedule",
-        part="timetable",
-        method="list scheduling, mean hours to the finish; bound from the weekly relaxation's prices",
-        status="optimal" if reached <= bound else "feasible",
-        objective=hours(reached / benefit),
-        bound=hours(min(bound, reached) / benefit),
-        seconds=seconds,
-        seed=seed,
-        limit_hit=limit_hit,
-    )

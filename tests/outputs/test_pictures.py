@@ -5,7 +5,14 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
-from pipeline.outputs.cut_diagrams import cut_diagram, diagram_text, letter, make_drawing, picture_inches
+from pipeline.outputs.cut_diagrams import (
+    Drawing,
+    cut_diagram,
+    diagram_text,
+    letter,
+    make_drawing,
+    picture_inches,
+)
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import DOTS_PER_INCH, png_inches
 from pipeline.outputs.plan import Plan, Row, rows_by
@@ -18,11 +25,11 @@ def plan() -> Plan:
     return Plan(fake_store())
 
 
-def _drawing(plan: Plan, name: str, page_size: str = "A4") -> "tuple[object, Row]":
+def _drawing(plan: Plan, name: str) -> tuple[Drawing, Row]:
     ticket = next(row for row in plan.query("cut_tickets") if row["pattern_id"] == name)
     pieces = rows_by(plan.table("pattern_pieces"), "pattern_id")[name]
     offcuts = rows_by(plan.table("offcuts"), "pattern_id").get(name, [])
-    return make_drawing(ticket, pieces, offcuts, page_size=page_size), ticket
+    return make_drawing(ticket, pieces, offcuts), ticket
 
 
 def test_a_cut_diagram_repeats_to_the_byte(plan: Plan) -> None:
@@ -35,10 +42,10 @@ def test_a_cut_diagram_repeats_to_the_byte(plan: Plan) -> None:
     assert cut_diagram(drawing, Lengths("in")) != first
 
 
-def test_a_diagram_is_lower_on_the_shorter_paper(plan: Plan) -> None:
-    a4, _ = _drawing(plan, "P1")
-    letter_paper, _ = _drawing(plan, "P1", "letter")
-    assert picture_inches(letter_paper)[1] < picture_inches(a4)[1]
+def test_a_diagram_leaves_room_for_the_lists_of_its_ticket(plan: Plan) -> None:
+    one_size, _ = _drawing(plan, "P3")
+    two_sizes, _ = _drawing(plan, "P2")
+    assert picture_inches(two_sizes)[1] < picture_inches(one_size)[1]
 
 
 def test_a_diagram_in_words(plan: Plan) -> None:

@@ -95,6 +95,14 @@ def test_a_paper_that_was_in_the_lab_keeps_the_worth_of_its_shelf() -> None:
     assert of_paper(rows) == {"paper": (100.0, 60.0), "shelf": (80.0, 80.0), "packs": (0.0, 0.0)}
 
 
+def test_a_shelf_that_was_corrected_in_vain_is_no_longer_counted_on() -> None:
+    use = PaperUse(used=60.0, from_shelf=20.0, paid=160.0, worth=80.0, pack=50.0)
+    before = Tightening(round_no=1, shelf_worth={"P": 30.0})
+    done = finished(found={"papers": {"P": use}, "supplies_cost": 160.0}, tightening=before)
+    assert of_paper(corrections_of_round(done))["shelf"] == (80.0, 0.0)
+    assert of_paper(corrections_of_round(replace(done, tightening=Tightening())))["shelf"] == (80.0, 20.0)
+
+
 def test_labour_dearer_than_the_budget_raises_the_factor_on_labour() -> None:
     rows = corrections_of_round(finished(found={"staff_cost": 250.0}))
     assert limits(rows) == [("staff", "")]

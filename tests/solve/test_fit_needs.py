@@ -202,3 +202,20 @@ def test_arrays_and_selects_agree_on_headroom() -> None:
     room = headroom_um(read_bulk(frames, tables.volumes, given), given.values[None])[0]
     assert room.tolist() == tables.volumes["headroom_um"].to_list()
     assert len(set(room.tolist())) > 10
+
+
+def test_a_large_campaign_is_told_from_the_volumes_with_most_to_gain() -> None:
+    frames = fit_frames(
+        volumes("A", "B", binding="spiral"),
+        papers(BUF),
+        opening_row(2, openings=((1, 20),)),
+        opening_row(3, openings=((1, 17),), volume_id="B"),
+    )
+    key = pl.col("key") == "needs.most_volumes_count"
+    value = pl.when(key).then(pl.lit(1.0)).otherwise(pl.col("value"))
+    bounded = frames | {"policy.figures": frames["policy.figures"].with_columns(value=value)}
+    words = pl.col("description") == "0.05 of the spine more growth for every binding"
+    first, whole = (needs(given).filter(words).row(0, named=True) for given in (bounded, frames))
+    assert first["basis"].startswith("at least this: tried on 1 volume with most to gain, 1 more could gain")
+    assert (first["helped_volumes_count"], whole["helped_volumes_count"]) == (1, 2)
+    assert (first["added_sheets_count"], whole["added_sheets_count"]) == (4, 5)

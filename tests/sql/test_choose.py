@@ -125,7 +125,7 @@ def test_an_hour_costs_the_mean_of_those_who_may_do_it_by_their_hours(store: Sto
 
 def test_what_stands_in_the_lab_is_worth_its_area_or_price(store: Store) -> None:
     # 5 sheets of 0.61 x 0.914 m at 2 a m2; three boxes at 10; S2 is dearer a square metre, its pack does not count
-    rows = store.rows("select * from work.supply_packs order by supply")
+    rows = store.rows("select * from work.supply_packs order by supply, supply_id")
     assert rows == [
         ("enclosure", "E", 30.0, 10.0),
         ("paper", "BUF", pytest.approx(5 * 0.61 * 0.914 * 2), 60.0),

@@ -139,6 +139,19 @@ def test_a_campaign_that_ends_before_it_starts_has_no_hours(end: date) -> None:
     assert chosen(read) == {"A": 0, "B": 0}
 
 
+def test_what_arrives_after_the_end_is_not_planned_and_said_so() -> None:
+    def build() -> Case:
+        case = boxes_case().volume("K", sheets=(10,), enclosure="keep")
+        case.rows["clean.stock"] = [row("clean.stock", pack_price=0.9, lead_days=400)]
+        return case
+
+    read = frames(build)
+    assert chosen(read) == {"A": 0, "K": 0, "N": 0}
+    assert "its paper or enclosure would be delivered after the end of the campaign on 2027-01-08" in reason(
+        read, "K"
+    )
+
+
 def test_hours_of_a_skill_include_those_of_higher_skills() -> None:
     staff = (Person("V", "volunteer", 5.0), Person("T", "technician", 10.0), Person("C", "conservator", 20.0))
     assert available_minutes(frames(two_volumes, staff)) == (35 * 60, 30 * 60, 20 * 60)

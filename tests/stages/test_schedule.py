@@ -38,7 +38,7 @@ def frames(**tables: Sequence[Row]) -> Frames:
 
 
 def task(task_id: str, volume_id: str | None, minutes: int, **more: Any) -> Row:
-    kind = task_id.split("-")[0]
+    kind = task_id.partition("-")[0]
     row = {
         "task_id": task_id,
         "kind": kind,

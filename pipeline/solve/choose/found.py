@@ -79,7 +79,7 @@ def _paper_uses(frames: Frames) -> dict[str, PaperUse]:
             from_shelf=from_shelf[row["supply_id"]],
             paid=paid[row["supply_id"]],
             worth=row["cost"],
-            pack=row["pack_price"],
+            pack=row["pack_price"] or 0.0,
         )
         for row in packs.iter_rows(named=True)
         if row["supply_id"] in used

@@ -99,25 +99,30 @@ class Solution:
 
 @dataclass(frozen=True, slots=True)
 class Rehousing:
-    """A new enclosure of a volume that needs no sheets; `shelf` is where one may stand in the lab."""
+    """A new enclosure of a volume that needs no sheets; `shelf` is where one may stand in the lab.
+
+    Late: nothing ordered on the first day of the campaign would arrive by the last.
+    """
 
     volume_id: str
     significance: int
     price_hundredths: int
     staff_hundredths: int
     shelf: int | None
+    is_late: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
     """All there is to choose: sheets (the problem) and enclosures of volumes without sheets.
 
-    `full_options` are each volume's options before earlier rounds took any away, `all_ids` every volume
-    that may be planned.
+    `full_options` are each volume's options before earlier rounds or deliveries took any away, `late_options`
+    those that need what would be delivered after the end, `all_ids` every volume that may be planned.
     """
 
     problem: Problem
     full_options: tuple[tuple[Option, ...], ...]
+    late_options: frozenset[Key]
     rehousings: tuple[Rehousing, ...]
     all_ids: tuple[str, ...]
 
@@ -134,16 +139,25 @@ def read_case(frames: Frames, tightening: Tightening, available: Minutes) -> Cas
         for volume_id, rows in sorted(_options(frames, tightening, shelves).items())
         if any(option.sheets for option in rows)
     }
+    late = _late_options(frames)
     volumes = tuple(
-        Volume(volume_id, _allowed(rows, tightening.most_option.get(volume_id)))
+        Volume(
+            volume_id,
+            tuple(
+                option
+                for option in _allowed(rows, tightening.most_option.get(volume_id))
+                if (volume_id, option.option_no) not in late
+            ),
+        )
         for volume_id, rows in options.items()
     )
     campaign = frames["clean.campaign"].row(0, named=True)
     limits = Limits(available, _money(campaign["supplies_budget"]), _money(campaign["staff_budget"]))
     states = frames["work.fit_states"].filter(~pl.col("state").is_in(["on_hold", "treat_first"]))
     return Case(
-        Problem(volumes, limits, _shelves(frames, tightening)),
+        Problem(volumes, limits, _shelves(frames, tightening, limits.supplies_hundredths)),
         tuple(options.values()),
+        late,
         tuple(_rehousings(frames, tightening, shelves, set(options))),
         tuple(sorted(states["volume_id"])),
     )
@@ -175,17 +189,35 @@ def _shelf_numbers(frames: Frames) -> dict[tuple[str, str], int]:
     return {(supply, supply_id): number for number, (supply, supply_id) in enumerate(rows)}
 
 
-def _shelves(frames: Frames, tightening: Tightening) -> tuple[Shelf, ...]:
-    """Shelves in the order of their numbers, with what finished rounds found of papers."""
+def _shelves(frames: Frames, tightening: Tightening, budget: int | None) -> tuple[Shelf, ...]:
+    """Shelves in the order of their numbers, with what finished rounds found of papers.
+
+    Where nothing can be delivered in time, buying is priced out of the budget.
+    """
     shelves = []
     for row in frames["work.supply_packs"].sort("supply", "supply_id").iter_rows(named=True):
         is_paper = row["supply"] == "paper"
         worth = tightening.shelf_worth.get(row["supply_id"], row["cost"]) if is_paper else row["cost"]
+        there = units.hundredths_down(worth)
+        if row["pack_price"] is None:
+            shelves.append(Shelf(there, surcharge=0 if budget is None else budget + 1))
+            continue
         more = tightening.pack_surcharge.get(row["supply_id"], 0.0) if is_paper else 0.0
         pack = max(1, units.hundredths_up(row["pack_price"]))
-        surcharge = max(1 - pack, units.hundredths_up(more))
-        shelves.append(Shelf(units.hundredths_down(worth), pack, surcharge))
+        shelves.append(Shelf(there, pack, max(1 - pack, units.hundredths_up(more))))
     return tuple(shelves)
+
+
+def _late_supplies(frames: Frames) -> pl.DataFrame:
+    """Supplies of which none stands in the lab and none would arrive in time."""
+    packs = frames["work.supply_packs"]
+    return packs.filter(pl.col("pack_price").is_null() & (pl.col("cost") <= 0)).select("supply", "supply_id")
+
+
+def _late_options(frames: Frames) -> frozenset[Key]:
+    """Options that use such a supply."""
+    late = frames["work.option_supplies"].join(_late_supplies(frames), on=["supply", "supply_id"])
+    return frozenset(late.select("volume_id", "option_no").iter_rows())
 
 
 def _options(
@@ -270,6 +302,7 @@ def _rehousings(
         .join(costs, on=["volume_id", "option_no"])
         .sort(["significance", "price", "volume_id"], descending=[True, False, False])
     )
+    late = _late_options(frames)
     for row in rows.iter_rows(named=True):
         yield Rehousing(
             row["volume_id"],
@@ -277,4 +310,5 @@ def _rehousings(
             units.hundredths_up(row["price"]),
             units.hundredths_up(row["staff_cost"] * tightening.staff_factor),
             shelves.get(("enclosure", row["enclosure_id"] or "")),
+            (row["volume_id"], 0) in late,
         )

@@ -15,6 +15,12 @@ PEOPLE = ("the staff", "technicians and conservators", "conservators")
 OF_WHOM = ("", " of a technician or conservator", " of a conservator")
 
 
+DELIVERY = (
+    "paper or enclosure would be delivered after the end of the campaign on {day}; "
+    "a supply with less lead time or a later end date would bring it in"
+)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Words:
     """What the sentences need to know of the campaign."""
@@ -133,6 +139,8 @@ def reasons(
                 f"no place for its work before the end of the campaign on {words.end_date}: its paper, the "
                 "people or the guillotine come too late; a later end date or more hours would bring it in"
             )
+        elif (one.volume_id, one.next.option_no) in case.late_options:
+            cause = f"its {DELIVERY.format(day=words.end_date)}"
         elif one.short:
             cause = _cause(problem, used, queues, one, words)
         else:
@@ -231,6 +239,11 @@ def _money(amount: float, words: Words) -> str:
 def rehousing_reason(rehousing: Rehousing, limit: str, words: Words) -> str:
     """Why the enclosure of a volume without sheets is not paid."""
     price = _money(rehousing.price_hundredths / units.MONEY_PARTS, words)
+    if limit == "delivery":
+        return (
+            f"its new enclosure waits without a date: it would be delivered after the end of the campaign on "
+            f"{words.end_date}; a later end date would bring it in"
+        )
     budget = words.supplies_budget if limit == "supplies" else words.staff_budget
     return (
         f"its new enclosure ({price}) waits without a date: the {_NAMES[limit]} of "

@@ -13,7 +13,7 @@ from pipeline.solve.choose.problem import Rehousing, Shelf
 
 @dataclass(frozen=True, slots=True)
 class Funding:
-    """Volumes whose enclosure is paid, which budget does not reach for the others, what is spent and left."""
+    """Volumes whose enclosure is paid, what stands against the others, what is spent and left."""
 
     volume_ids: frozenset[str]
     unpaid: dict[str, str]
@@ -35,6 +35,9 @@ def fund(
         )
         price = rehousing.price_hundredths - from_shelf
         labour = rehousing.staff_hundredths
+        if rehousing.is_late:
+            unpaid[rehousing.volume_id] = "delivery"
+            continue
         if price and supplies is not None and spent + price > supplies:
             unpaid[rehousing.volume_id] = "supplies"
             continue

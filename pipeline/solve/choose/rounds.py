@@ -139,11 +139,22 @@ def _papers(done: Round) -> Iterator[Row]:
         use = done.found.papers.get(paper_id)
         if use is None or not estimated or not use.used:
             continue
-        shelf = use.from_shelf if use.paid else use.worth
+        shelf = _shelf_found(done, paper_id, use)
         packs = max(0, ceil((use.used - shelf) / use.pack - FLOOR_GUARD)) * use.pack if use.pack else 0.0
         yield _row(done, "paper", estimated, use.used, about=("paper_id", paper_id))
         yield _row(done, "shelf", use.worth, shelf, about=("paper_id", paper_id))
         yield _row(done, "packs", packs, use.paid, about=("paper_id", paper_id))
+
+
+def _shelf_found(done: Round, paper_id: str, use: PaperUse) -> float:
+    """Worth of a paper's stock in the lab that the plan can count on.
+
+    All of it while nothing had to be bought; else what was used; nothing once a corrected figure failed too.
+    """
+    if not use.paid:
+        return use.worth
+    was_corrected = done.tightening.shelf_worth.get(paper_id, use.worth) < use.worth
+    return 0.0 if was_corrected and _over_supplies(done) > 0 else use.from_shelf
 
 
 def _forced_supplies(done: Round) -> Iterator[Row]:

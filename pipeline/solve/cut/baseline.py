@@ -4,6 +4,7 @@ They are the yardstick of the saving, the warm start of the strong method, and w
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from pipeline.solve.cut.problem import (
@@ -46,7 +47,7 @@ def single_patterns(problem: Problem) -> tuple[Pattern, ...]:
             if rooms.free == "stack":
                 patterns += [Pattern(panel, full.strips[:rows]) for rows in range(1, len(full.strips))]
             if rooms.free == "strip":
-                most = full.strips[0][0].count
+                most = full.strips[0][0].pieces
                 patterns += [
                     Pattern(panel, ((Cells(size, turned, rows),),) * len(full.strips))
                     for rows in range(1, most)
@@ -103,50 +104,44 @@ def _fillings(problem: Problem, rest: Sequence[int]) -> list[Pattern]:
     ]
 
 
-def fill_parent(
-    problem: Problem, panel: int, rest: Sequence[int], *, first: tuple[int, bool]
-) -> Pattern:
+def fill_parent(problem: Problem, panel: int, rest: Sequence[int], *, first: tuple[int, bool]) -> Pattern:
     """A parent filled strip by strip from what is left to cut, the first strip led by `first`."""
-    left, used, strips = list(rest), {first[0]}, []
-    room = problem.panels[panel].stack_ticks
-    places = sorted(
-        problem.placements(panel), key=lambda p: (-problem.footprint(panel, *p).along_stack, p)
-    )
-    leaders = [first, *places]
+    places = sorted(problem.placements(panel), key=lambda p: (-problem.footprint(panel, *p).along_stack, p))
+    filling = _Filling(problem, panel, list(rest), {first[0]})
+    room, strips, leaders = problem.panels[panel].stack_ticks, [], [first, *places]
     while leaders:
-        size, turned = leaders[0]
-        height = problem.footprint(panel, size, turned).along_stack
-        if not left[size] or height > room or not _may_join(problem, used, size):
+        height = problem.footprint(panel, *leaders[0]).along_stack
+        if height > room or not filling.may_take(leaders[0][0]):
             leaders.pop(0)
             continue
-        used.add(size)
-        strips.append(_fill_strip(problem, panel, left, used=used, places=[(size, turned), *places], height=height))
+        strips.append(filling.strip([leaders[0], *places], height))
         room -= height
     return Pattern(panel, tuple(strips))
 
 
-def _fill_strip(
-    problem: Problem,
-    panel: int,
-    left: list[int],
-    *,
-    used: set[int],
-    places: Sequence[tuple[int, bool]],
-    height: int,
-) -> tuple[Cells, ...]:
-    room, strip = problem.panels[panel].strip_ticks, []
-    for size, turned in places:
-        along_strip, along_stack = problem.footprint(panel, size, turned)
-        if along_stack > height or not left[size] or not _may_join(problem, used, size):
-            continue
-        count = min(left[size], room // along_strip)
-        if count:
-            strip.append(Cells(size, turned, count))
-            used.add(size)
-            left[size] -= count
-            room -= count * along_strip
-    return tuple(strip)
+@dataclass
+class _Filling:
+    """A parent being filled: what is left to cut, and the sizes on it so far."""
 
+    problem: Problem
+    panel: int
+    left: list[int]
+    used: set[int]
 
-def _may_join(problem: Problem, used: set[int], size: int) -> bool:
-    return problem.max_sizes is None or size in used or len(used) < problem.max_sizes
+    def may_take(self, size: int) -> bool:
+        """Whether a piece of the size is wanted and the parent may hold that size."""
+        most = self.problem.max_sizes
+        return self.left[size] > 0 and (most is None or size in self.used or len(self.used) < most)
+
+    def strip(self, places: Sequence[tuple[int, bool]], height: int) -> tuple[Cells, ...]:
+        """A strip of a height, filled with places in order."""
+        room, cells = self.problem.panels[self.panel].strip_ticks, []
+        for size, turned in places:
+            along_strip, along_stack = self.problem.footprint(self.panel, size, turned)
+            pieces = min(self.left[size], room // along_strip)
+            if along_stack <= height and pieces and self.may_take(size):
+                cells.append(Cells(size, turned, pieces))
+                self.used.add(size)
+                self.left[size] -= pieces
+                room -= pieces * along_strip
+        return tuple(cells)

@@ -17,9 +17,9 @@ def broken_rules(problem: Problem, runs: Sequence[Run]) -> tuple[str, ...]:
         for size, count in _pieces(run.pattern):
             if 0 <= size < len(made):
                 made[size] += count * run.sheets
-    for size, pieces in zip(problem.sizes, made, strict=True):
-        if pieces < size.demand:
-            broken.append(f"{size.cut_size_id}: {pieces} pieces for a demand of {size.demand}")
+    for wanted, pieces in zip(problem.sizes, made, strict=True):
+        if pieces < wanted.demand:
+            broken.append(f"{wanted.cut_size_id}: {pieces} pieces for a demand of {wanted.demand}")
     return tuple(broken)
 
 
@@ -86,7 +86,7 @@ def _rooms_taken(problem: Problem, pattern: Pattern) -> tuple[int, int]:
             size = problem.sizes[cells.size]
             sides = (size.width_ticks, size.height_ticks)
             along, across = reversed(sides) if grain_along_strip != cells.turned else sides
-            length += along * cells.count
+            length += along * cells.pieces
             height = max(height, across)
         longest = max(longest, length)
         stack += height
@@ -94,4 +94,4 @@ def _rooms_taken(problem: Problem, pattern: Pattern) -> tuple[int, int]:
 
 
 def _pieces(pattern: Pattern) -> list[tuple[int, int]]:
-    return [(cells.size, cells.count) for strip in pattern.strips for cells in strip]
+    return [(cells.size, cells.pieces) for strip in pattern.strips for cells in strip]

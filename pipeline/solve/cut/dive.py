@@ -85,7 +85,9 @@ def _price(search: Search, left: Counts) -> tuple[_Rest, Relaxed]:
             for pricer in search.pricers
             for offer in pricer.best(whole, extra=OFFERS, most=left, enough=PRICE_STEPS / search.scale)
         ]
-        clipped = [clip(search.problem, pattern, left.tolist()) for pattern in improving(offers, search.scale)]
+        clipped = [
+            clip(search.problem, pattern, left.tolist()) for pattern in improving(offers, search.scale)
+        ]
         if not search.pool.add(clipped):
             return rest, answer
     rest = _rest(search, left)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from pipeline.solve.cut.columns import Pool, clip
+from pipeline.solve.cut.columns import Counts, Pool, clip
 from pipeline.solve.cut.generate import PRICE_STEPS, whole_prices
 from pipeline.solve.cut.model import FewTerms, SearchLimits, few_patterns, relaxed_cover
 from pipeline.solve.cut.neighbourhood import Small, give_up, related_runs, small_of
@@ -60,19 +60,14 @@ class Merger:
         """Fewer runs than `old` for the small problem at no higher cost; empty when none are found."""
         if not len(small.wanted):
             return []
-        cost = total_cost(self.problem, old)
-        columns = self._columns(small, old)
-        counts, costs = np.minimum(columns.counts(), small.wanted), columns.costs().astype(np.float64)
-        scale = float(costs.max())
-        prices = relaxed_cover(counts, costs / scale, small.wanted).prices
-        losses = costs / scale - counts @ prices
-        kept = np.flatnonzero(losses <= cost / scale - float(small.wanted @ prices) + 1e-9)
-        kept = kept[np.argsort(losses[kept], kind="stable")][:MOST_COLUMNS]
+        cost, columns = total_cost(self.problem, old), self._columns(small, old)
+        scale = float(columns.costs().max())
+        kept = _worth_keeping(columns, small, cost)
         if not len(kept):
             return []
         answer = few_patterns(
             columns.counts()[kept],
-            costs[kept] / scale,
+            columns.costs()[kept] / scale,
             small.wanted,
             terms=FewTerms(cost / scale, len(old)),
             limits=self.effort.limits,
@@ -100,3 +95,13 @@ class Merger:
                 offers = pricer.best(whole, extra=OFFERS, most=most, enough=PRICE_STEPS / scale)
                 columns.add(clip(small.problem, offer.pattern, most.tolist()) for offer in offers)
         return columns
+
+
+def _worth_keeping(columns: Pool, small: Small, cost: int) -> Counts:
+    """Columns that a plan of that cost can hold, those that lose least first."""
+    scale = float(columns.costs().max())
+    counts, costs = np.minimum(columns.counts(), small.wanted), columns.costs() / scale
+    prices = relaxed_cover(counts, costs, small.wanted).prices
+    losses = costs - counts @ prices
+    kept = np.flatnonzero(losses <= cost / scale - float(small.wanted @ prices) + 1e-9)
+    return kept[np.argsort(losses[kept], kind="stable")][:MOST_COLUMNS]

@@ -39,7 +39,8 @@ class Generated:
 
 def whole_prices(prices: NDArray[np.float64]) -> Prices:
     """Prices over scale as whole numbers, rounded down."""
-    return np.floor(np.maximum(prices, 0.0) * PRICE_STEPS).astype(np.int64)
+    whole: Prices = np.floor(np.maximum(prices, 0.0) * PRICE_STEPS).astype(np.int64)
+    return whole
 
 
 def improving(offers: Sequence[Offer], scale: float) -> list[Pattern]:

@@ -28,7 +28,7 @@ ROUNDS = 60
 NUDGES, NUDGE, NUDGE_OFFERS = 6, 0.1, 10
 """Patterns at this many sets of nearby prices, each price moved by up to half of this share."""
 MOST_COLUMNS = 300
-SMALLER, A_LITTLE_SMALLER, LEAST_PARENTS = 0.6, 0.8, 10
+SMALLER, A_LITTLE_SMALLER, LEAST_PARENTS = 0.6, 0.9, 10
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,7 +77,7 @@ class Improver:
         return chosen
 
     def _replan(self, small: Small, old: Sequence[Run]) -> tuple[list[Run], bool]:
-        """Runs that serve the small problem at a lower cost than `old` (empty: none found); was the search cut short."""
+        """Cheaper runs for the small problem than `old` (empty: none found), and whether a limit ended the search."""
         cost, step = total_cost(self.problem, old), cost_step(self.problem)
         found = generate(
             small.problem,

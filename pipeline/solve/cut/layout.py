@@ -33,8 +33,10 @@ def lay_out(problem: Problem, pattern: Pattern) -> tuple[Piece, ...]:
         along = 0
         for cells in strip:
             print_ = problem.footprint(pattern.panel, cells.size, cells.turned)
-            for _ in range(cells.count):
-                place = _place(problem, pattern.panel, (along, stacked, print_.along_strip, print_.along_stack))
+            for _ in range(cells.pieces):
+                place = _place(
+                    problem, pattern.panel, (along, stacked, print_.along_strip, print_.along_stack)
+                )
                 pieces.append(Piece(cells.size, place))
                 along += print_.along_strip
         stacked += strip_height(problem, pattern.panel, strip)
@@ -52,16 +54,14 @@ def remainders(problem: Problem, pattern: Pattern) -> tuple[Rectangle, ...]:
         height, along = strip_height(problem, pattern.panel, strip), 0
         for cells in strip:
             print_ = problem.footprint(pattern.panel, cells.size, cells.turned)
-            for _ in range(cells.count):
+            for _ in range(cells.pieces):
                 lower = height - print_.along_stack
                 found.append((along, stacked + print_.along_stack, print_.along_strip, lower))
                 along += print_.along_strip
         found.append((along, stacked, room_along - along, height))
         stacked += height
     found.append((0, stacked, room_along, room_stack - stacked))
-    return tuple(
-        _place(problem, pattern.panel, part) for part in found if part[2] > 0 and part[3] > 0
-    )
+    return tuple(_place(problem, pattern.panel, part) for part in found if part[2] > 0 and part[3] > 0)
 
 
 def used_rooms(problem: Problem, pattern: Pattern) -> tuple[int, int]:

@@ -76,10 +76,10 @@ class Groups:
         ]
         is_sheet = self.panel.free == "none"
         self._stacks = _Fillings(self.panel.stack_ticks, self._stack, is_last_filled=is_sheet)
-        self._costs = np.full(len(self._stacks.group), self.panel.cost, dtype=np.float64)
-        if not is_sheet:
-            used = self._stacks.worth(self._stack)
-            self._costs = (used + self.panel.trims_ticks) * float(self.panel.cost)
+        used = self._stacks.worth(self._stack) + self.panel.trims_ticks
+        self._costs = np.asarray(
+            (np.ones_like(used) if is_sheet else used) * float(self.panel.cost), dtype=np.float64
+        )
 
     def best(
         self, prices: Prices, *, extra: int = 0, most: Prices | None = None, enough: float = ENDLESS
@@ -95,7 +95,10 @@ class Groups:
             for first, rows in enumerate(self._strips)
         ]
         strips = np.stack(
-            [np.maximum.reduceat(worth, rows.starts) for worth, rows in zip(strip_rows, self._strips, strict=True)],
+            [
+                np.maximum.reduceat(worth, rows.starts)
+                for worth, rows in zip(strip_rows, self._strips, strict=True)
+            ],
             axis=1,
         )
         stack_rows = self._stacks.worth(strips)
@@ -179,7 +182,9 @@ class FewSizes:
             sizes = sorted({c.size for strip in wide.pattern.strips for c in strip})
             groups = list(combinations(sizes, self._max_sizes)) if len(sizes) > self._max_sizes else [()]
             for group in groups[:FEW_GROUPS]:
-                offers = [wide] if not group else self._any.best(_only(prices, group), most=most, enough=enough)
+                offers = (
+                    [wide] if not group else self._any.best(_only(prices, group), most=most, enough=enough)
+                )
                 found.update((offer.pattern, offer) for offer in offers)
         return sorted(found.values(), key=lambda o: (-o.value / o.cost, o.pattern))[: extra + 1]
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.solve.cut.columns import Column, Counts
-from pipeline.solve.quiet import QuietHighs, quiet_highs
+from pipeline.solve.quiet import quiet_highs
 
 INFINITY = highspy.kHighsInf
 Floats = NDArray[np.float64]
@@ -126,7 +126,8 @@ def few_patterns(
 def _most_times(counts: Counts, costs: Floats, demand: Counts, most_cost: float) -> Floats:
     """Most parents of each pattern that can be of use."""
     useful = np.where(counts > 0, -(-demand // np.maximum(counts, 1)), 0).max(axis=1)
-    return np.minimum(useful, np.floor(most_cost / costs + 1e-9))
+    most: Floats = np.minimum(useful, np.floor(most_cost / costs + 1e-9))
+    return most
 
 
 Row = tuple[float, Counts, Floats]
@@ -144,7 +145,7 @@ def _few_rows(costs: Floats, most: Floats, terms: FewTerms) -> list[Row]:
 
 def _searching(
     model: highspy.HighsLp, *, below: float, limits: SearchLimits, rows: Sequence[Row] = ()
-) -> QuietHighs:
+) -> highspy._core._Highs:
     """The solver after its search for something below `below`."""
     highs = quiet_highs(SEED)
     for option, value in (
@@ -160,14 +161,14 @@ def _searching(
     return highs
 
 
-def _whole_values(highs: QuietHighs, count: int) -> Counts | None:
+def _whole_values(highs: highspy._core._Highs, count: int) -> Counts | None:
     values = np.array(highs.getSolution().col_value)
     if len(values) < count:
         return None
     return np.floor(values[:count] + 0.5).astype(np.int64)
 
 
-def _limit_hit(highs: QuietHighs) -> str:
+def _limit_hit(highs: highspy._core._Highs) -> str:
     status = highs.getModelStatus()
     if status == highspy.HighsModelStatus.kTimeLimit:
         return "emergency clock"

@@ -119,5 +119,5 @@ class Knapsacks:
 def offer_of(problem: Problem, pattern: Pattern, prices: Prices) -> Offer:
     """The pattern in its tidy form with its worth and cost."""
     tidy = tidy_pattern(problem, pattern)
-    value = sum(int(prices[c.size]) * c.count for strip in tidy.strips for c in strip)
+    value = sum(int(prices[c.size]) * c.pieces for strip in tidy.strips for c in strip)
     return Offer(tidy, value, pattern_cost(problem, tidy))

@@ -49,7 +49,7 @@ class Cells(NamedTuple):
 
     size: int
     turned: bool
-    count: int
+    pieces: int
 
 
 Strip = tuple[Cells, ...]
@@ -80,13 +80,15 @@ class Footprint(NamedTuple):
 class Problem:
     """Sizes to cut from panels; at most `max_sizes` different sizes on a parent (None: any number).
 
-    `cost_unit` is the campaign currency in one unit of cost.
+    `cost_unit` is the campaign currency in one unit of cost. `on_hand` is what lies in the lab of each stock
+    line: parents, or ticks of length of a roll.
     """
 
     sizes: tuple[Size, ...]
     panels: tuple[Panel, ...]
     max_sizes: int | None
     cost_unit: Fraction = Fraction(1)
+    on_hand: tuple[tuple[str, Fraction], ...] = ()
 
     def footprint(self, panel: int, size: int, turned: bool) -> Footprint:
         """Room a piece takes: page height along the grain unless the piece is turned."""
@@ -120,7 +122,7 @@ class Solution:
 
 def strip_run(problem: Problem, panel: int, strip: Strip) -> int:
     """Length of a strip that its pieces take."""
-    return sum(problem.footprint(panel, c.size, c.turned).along_strip * c.count for c in strip)
+    return sum(problem.footprint(panel, c.size, c.turned).along_strip * c.pieces for c in strip)
 
 
 def strip_height(problem: Problem, panel: int, strip: Strip) -> int:
@@ -152,7 +154,7 @@ def piece_counts(problem: Problem, pattern: Pattern) -> tuple[int, ...]:
     counts = [0] * len(problem.sizes)
     for strip in pattern.strips:
         for cells in strip:
-            counts[cells.size] += cells.count
+            counts[cells.size] += cells.pieces
     return tuple(counts)
 
 
@@ -167,7 +169,7 @@ def tidy_pattern(problem: Problem, pattern: Pattern) -> Pattern:
     for strip in pattern.strips:
         counts: dict[tuple[int, bool], int] = {}
         for cells in strip:
-            counts[cells.size, cells.turned] = counts.get((cells.size, cells.turned), 0) + cells.count
+            counts[cells.size, cells.turned] = counts.get((cells.size, cells.turned), 0) + cells.pieces
         joined = [Cells(size, turned, count) for (size, turned), count in counts.items() if count > 0]
         if joined:
             strips.append(tuple(sorted(joined, key=lambda c: _cell_key(problem, pattern.panel, c))))

@@ -27,6 +27,12 @@ class StockLine:
     price: Fraction
     on_hand: float = 0.0
 
+    def on_hand_parents(self, bench: "Bench") -> Fraction:
+        """Parents in the lab; of a roll, ticks of length."""
+        if not self.is_roll:
+            return exact(self.on_hand)
+        return exact(self.on_hand) * exact(self.length_mm) / tick_fraction_mm(bench.length_unit)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Bench:
@@ -60,10 +66,22 @@ def panels_of(lines: Sequence[StockLine], bench: Bench) -> tuple[tuple[Panel, ..
     return tuple(panels), Fraction(1, scale)
 
 
+TOKEN_PRICE = Fraction(1, 1_000_000)
+"""What stock without a price is taken to cost, so that fewer parents are still better than more."""
+
+
 def _unit_cost(line: StockLine, bench: Bench) -> Fraction:
+    price = max(line.price, TOKEN_PRICE)
     if not line.is_roll:
-        return line.price
-    return line.price * tick_fraction_mm(bench.length_unit) / exact(line.length_mm)
+        return price
+    return price * tick_fraction_mm(bench.length_unit) / exact(line.length_mm)
+
+
+def token_cost(lines: Sequence[StockLine], sizes: Sequence[Size]) -> float:
+    """Most that the token price of stock without a price can add to the cost of a plan: a parent a leaf."""
+    if all(line.price > 0 for line in lines):
+        return 0.0
+    return float(TOKEN_PRICE * sum(size.demand for size in sizes))
 
 
 def _panel(line: StockLine, bench: Bench, first_cut: FirstCut) -> Panel | None:

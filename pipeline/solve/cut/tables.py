@@ -7,7 +7,6 @@ from typing import Any, cast
 
 from pipeline.solve.cut.layout import Piece, lay_out, remainders
 from pipeline.solve.cut.problem import (
-    Panel,
     Pattern,
     Problem,
     Run,
@@ -45,7 +44,11 @@ class Job:
         """The job with all pieces free to turn, or with grain held wherever a piece can be cut so."""
         panels, unit = panels_of(self.lines, rules.bench)
         held = Problem(
-            sizes=self.sizes, panels=panels, max_sizes=rules.max_sizes, cost_unit=unit
+            sizes=self.sizes,
+            panels=panels,
+            max_sizes=rules.max_sizes,
+            cost_unit=unit,
+            on_hand=tuple((line.stock_id, line.on_hand_parents(rules.bench)) for line in self.lines),
         )
         fitting = {size for panel in range(len(panels)) for size, _ in held.placements(panel)}
         sizes = tuple(
@@ -221,13 +224,6 @@ def _offcut_rows(pattern_id: str, problem: Problem, pattern: Pattern, rules: Rul
 def currency(problem: Problem, runs: Iterable[Run]) -> float:
     """Cost of all parents in the campaign's currency."""
     return float(sum(pattern_cost(problem, run.pattern) * run.sheets for run in runs) * problem.cost_unit)
-
-
-def uncut_sizes(problem: Problem) -> tuple[Size, ...]:
-    """Sizes that fit no panel."""
-    panels: Sequence[Panel] = problem.panels
-    fitting = {size for panel in range(len(panels)) for size, _ in problem.placements(panel)}
-    return tuple(size for index, size in enumerate(problem.sizes) if index not in fitting)
 
 
 def _mm(ticks: int, unit: str) -> float:

@@ -193,14 +193,10 @@ def read_asked(frames: Mapping[str, pl.DataFrame], groups: pl.DataFrame, paper_i
         .join(volumes, on="volume_id")
         .sort("group")
     )
-    reach = {
-        (volume_id, paper_id)
-        for volume_id, paper_id, is_reached in frames["work.stock_reach"]
-        .select("volume_id", "paper_id", "is_reached")
-        .iter_rows()
-        if is_reached
-    }
-    is_reached = [[(volume_id, paper) in reach for paper in paper_ids] for volume_id in rows["volume_id"]]
+    ids = volumes["volume_id"].to_list()
+    reach = _reach(frames["work.stock_reach"], ids, paper_ids)
+    places = {volume_id: place for place, volume_id in enumerate(ids)}
+    volume = _looked_up(rows["volume_id"], places, 0)
     rules = [_BUFFER_RULE.get(rule or "", 0) for rule in rows["buffer_rule"]]
     return Asked(
         needs_pat=_truth(rows.select("needs_pat")),
@@ -211,7 +207,7 @@ def read_asked(frames: Mapping[str, pl.DataFrame], groups: pl.DataFrame, paper_i
         needs_care=_truth(rows.select("needs_care")),
         buffer_rule=np.array(rules, dtype=np.int64),
         page_width_mm=rows["page_width_mm"].to_numpy().astype(np.float64),
-        is_reached=np.array(is_reached, dtype=np.bool_).reshape(rows.height, len(paper_ids)),
+        is_reached=reach[volume],
     )
 
 
@@ -292,24 +288,38 @@ def _handling(mechanism: str) -> str:
     return f"mechanism.{mechanism}.is_worsened_by_handling"
 
 
+def _reach(stock_reach: pl.DataFrame, ids: Sequence[str], paper_ids: Sequence[str]) -> BoolArray:
+    """Whether a stock of the paper gives a leaf of the volume's size, by volume and paper."""
+    reached = stock_reach.filter(pl.col("is_reached") & pl.col("paper_id").is_in(list(paper_ids)))
+    result = np.zeros((len(ids), len(paper_ids)), dtype=np.bool_)
+    volume = _looked_up(reached["volume_id"], {name: place for place, name in enumerate(ids)}, 0)
+    paper = _looked_up(reached["paper_id"], {name: place for place, name in enumerate(paper_ids)}, 0)
+    result[volume, paper] = True
+    return result
+
+
 def _words(rows: pl.DataFrame, figures: Figures) -> IntArray:
     """Places of the vulnerabilities of the pages that a row's hazard faces; odour counts whole."""
-    places = []
-    for hazard, side, left, right in rows.select(
-        "hazard", "side", "left_content", "right_content"
-    ).iter_rows():
-        if hazard == "odour":
-            places.append([figures.one])
-            continue
-        faced = {"left": right, "right": left}.get(side, f"{left}, {right}")
-        words = sorted(set(faced.split(", ")))
-        places.append([figures.place(f"content.{word}.vulnerability_frac") for word in words])
-    return _padded(places, figures.nothing)
+    pages = rows.select(pl.col("hazard") == "odour", "side", "left_content", "right_content")
+    kinds = pages.unique(maintain_order=True).with_row_index("kind")
+    places = [_faced(*kind, figures=figures) for kind in kinds.drop("kind").iter_rows()]
+    kind = pages.join(kinds, on=pages.columns, how="left", maintain_order="left")["kind"]
+    return _padded(places, figures.nothing)[_whole(kind)]
+
+
+def _faced(is_odour: bool, side: str, left: str, right: str, *, figures: Figures) -> list[int]:
+    if is_odour:
+        return [figures.one]
+    faced = {"left": right, "right": left}.get(side, f"{left}, {right}")
+    return [figures.place(f"content.{word}.vulnerability_frac") for word in sorted(set(faced.split(", ")))]
 
 
 def _looked_up(keys: pl.Series, places: Mapping[str, int], otherwise: int) -> IntArray:
     """Places of the keys; `otherwise` where a key is empty or the policy has no such number."""
-    return np.array([places.get(key or "", otherwise) for key in keys.to_list()], dtype=np.int64)
+    found = keys.cast(pl.String).replace_strict(
+        list(places), list(places.values()), default=otherwise, return_dtype=pl.Int64
+    )
+    return _whole(found.fill_null(otherwise))
 
 
 def _padded(lists: Sequence[Sequence[int]], filler: int) -> IntArray:

@@ -4,9 +4,9 @@ The choice is redone exactly, before any budget, for every volume that could gai
 policy's thicknesses; their stiffness follows from thickness and density (trade model, section 4).
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import chain, product
 
 import numpy as np
 import polars as pl
@@ -25,7 +25,7 @@ from pipeline.solve.fit.judgement import (
 )
 from pipeline.solve.fit.many import most_benefit, side_by_side, some_volumes, volume_sums
 from pipeline.solve.fit.model import solve
-from pipeline.solve.fit.problem import NOT_PERMITTED, IntArray, Papers, Problem
+from pipeline.solve.fit.problem import NOT_PERMITTED, BoolArray, IntArray, Papers, Problem
 from pipeline.solve.fit.reasons import plural
 from pipeline.solve.fit.tables import FitTables
 from pipeline.units import BENEFIT_TICKS, STANDARD_GRAVITY_M_S2, UM_PER_MM, ceil_um
@@ -65,42 +65,78 @@ class Candidate:
 
 
 @dataclass(frozen=True)
+class Label:
+    """What is tried, in words, and how what it adds is known; the paper where it is one."""
+
+    words: str
+    basis: str = ""
+    candidate: Candidate | None = None
+
+
+@dataclass(frozen=True)
 class Trial:
-    """One thing tried: the problem with it, and its words."""
+    """One thing tried: the problem with it."""
 
     problem: Problem
-    words: str
-    basis: str
-    candidate: Candidate | None = None
+    label: Label
 
 
 @dataclass(frozen=True)
 class Need:
     """What a trial adds over the campaign."""
 
-    trial: Trial
+    label: Label
     added_ticks: int
     helped_volumes: int
     added_sheets: int
 
 
+@dataclass(frozen=True)
+class _Part:
+    """The volumes of a trial that could gain, and how many more there were than are looked at."""
+
+    label: Label
+    problem: Problem
+    chosen: BoolArray
+    left_out: int
+
+
 def need_rows(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> pl.DataFrame:
     """work.paper_needs: what would bring benefit, the greatest first."""
-    trials = [*paper_trials(frames, tables, problem), *limit_trials(frames, tables, problem)]
-    rows = [_row(need) | {"need_no": number} for number, need in enumerate(tried(trials, problem), start=1)]
+    figures = read_figures(frames)
+    most_volumes = int(figures.values[figures.place("needs.most_volumes_count")])
+    trials = chain(paper_trials(frames, tables, problem), limit_trials(frames, tables, problem))
+    needs = tried(trials, problem, most_volumes=most_volumes)
+    rows = [_row(need) | {"need_no": number} for number, need in enumerate(needs, start=1)]
     return TABLES["work.paper_needs"].frame(rows)
 
 
-def tried(trials: Sequence[Trial], problem: Problem) -> list[Need]:
-    """What each trial adds to the choice as it is, the greatest benefit first; nothing that adds none."""
+def tried(trials: Iterable[Trial], problem: Problem, *, most_volumes: int | None = None) -> list[Need]:
+    """What each trial adds to the choice as it is, the greatest benefit first; nothing that adds none.
+
+    At most `most_volumes` volumes a trial are looked at, those with most to gain; what is added is then a lower
+    bound and says so.
+    """
     solution = solve(problem)
     sheets = volume_sums(problem, solution.sheets.sum(axis=1))
-    alike: dict[tuple[int, int, int], list[Trial]] = {}
+    parts: dict[tuple[int, int, int], list[_Part]] = {}
+    kept_alive: list[Papers] = []  # so that no two lists of papers have one id
     for trial in trials:
         asked = trial.problem
-        alike.setdefault((id(asked.papers), asked.floor_ticks, asked.max_papers), []).append(trial)
-    needs = [need for some in alike.values() for need in _needs(some, solution.benefit_ticks, sheets)]
+        kept_alive.append(asked.papers)
+        part = _part(trial, solution.benefit_ticks, most_volumes)
+        parts.setdefault((id(asked.papers), asked.floor_ticks, asked.max_papers), []).append(part)
+    needs = [need for some in parts.values() for need in _needs(some, solution.benefit_ticks, sheets)]
     return _ranked(needs)
+
+
+def _part(trial: Trial, benefit_ticks: IntArray, most_volumes: int | None) -> _Part:
+    gap = most_benefit(trial.problem) - benefit_ticks
+    order = np.argsort(-gap, kind="stable")[: int((gap > 0).sum())]
+    chosen = np.zeros(trial.problem.volumes, dtype=np.bool_)
+    chosen[order[:most_volumes]] = True
+    left_out = len(order) - int(chosen.sum())
+    return _Part(trial.label, some_volumes(trial.problem, chosen), chosen, left_out)
 
 
 def paper_trials(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> Iterator[Trial]:
@@ -125,7 +161,7 @@ def paper_trials(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem:
             added[:, number] = ticks[:, at + number]
             benefit = np.concatenate([problem.benefit_ticks, added], axis=1)
             with_one = replace(problem, papers=papers, benefit_ticks=benefit)
-            yield Trial(with_one, candidate.words, basis, candidate)
+            yield Trial(with_one, Label(candidate.words, basis, candidate))
 
 
 def limit_trials(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> Iterator[Trial]:
@@ -152,18 +188,18 @@ def limit_trials(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem:
     by_angle, by_growth = {"_wedge_limit_deg": wedge}, {".growth_frac": growth}
     wedge_words = f"{wedge:g}° more wedge angle for every binding"
     growth_words = f"{growth:g} of the spine more growth for every binding"
-    yield Trial(with_steps(by_angle), wedge_words, _TOLD)
-    yield Trial(with_steps(by_growth), growth_words, _TOLD)
-    yield Trial(with_steps(by_angle | by_growth), f"{wedge_words} and {growth_words}", _TOLD)
+    yield Trial(with_steps(by_angle), Label(wedge_words, _TOLD))
+    yield Trial(with_steps(by_growth), Label(growth_words, _TOLD))
+    yield Trial(with_steps(by_angle | by_growth), Label(f"{wedge_words} and {growth_words}", _TOLD))
     extended = replace(bulk, extension_mm=bulk.extension_mm + room_mm)
     roomier = headroom_um(extended, figures.values[None])[0]
     words = f"{room_mm:g} mm more room in every volume, as guards, extension or treatment would give"
-    yield Trial(replace(problem, headroom_um=roomier), words, _TOLD)
+    yield Trial(replace(problem, headroom_um=roomier), Label(words, _TOLD))
     more = problem.max_papers + int(papers)
     words = f"{plural(more, 'paper')} a volume instead of {problem.max_papers}"
-    yield Trial(replace(problem, max_papers=more), words, _TOLD)
+    yield Trial(replace(problem, max_papers=more), Label(words, _TOLD))
     words = f"a benefit floor of {tables.floor_benefit * kept:g} a sheet instead of {tables.floor_benefit:g}"
-    yield Trial(replace(problem, floor_ticks=int(problem.floor_ticks * kept)), words, _TOLD)
+    yield Trial(replace(problem, floor_ticks=int(problem.floor_ticks * kept)), Label(words, _TOLD))
 
 
 def candidates(figures: Figures) -> Iterator[Candidate]:
@@ -219,22 +255,24 @@ def _with_papers(papers: Papers, some: list[Candidate]) -> Papers:
     )
 
 
-def _needs(trials: list[Trial], benefit_ticks: IntArray, sheets: IntArray) -> Iterator[Need]:
-    """What each trial adds to the benefit and sheets of the volumes; all have papers, floor and limit alike."""
-    could_gain = [most_benefit(trial.problem) > benefit_ticks for trial in trials]
-    tried = side_by_side(
-        [some_volumes(trial.problem, chosen) for trial, chosen in zip(trials, could_gain, strict=True)]
-    )
-    solution = solve(tried)
-    in_all = volume_sums(tried, solution.sheets.sum(axis=1))
+def _needs(parts: list[_Part], benefit_ticks: IntArray, sheets: IntArray) -> Iterator[Need]:
+    """What each trial adds to benefit and sheets of its volumes; all have papers, floor and limit alike."""
+    asked = side_by_side([part.problem for part in parts])
+    solution = solve(asked)
+    in_all = volume_sums(asked, solution.sheets.sum(axis=1))
     at = 0
-    for trial, chosen in zip(trials, could_gain, strict=True):
-        here = slice(at, at + int(chosen.sum()))
+    for part in parts:
+        here = slice(at, at + part.problem.volumes)
         at = here.stop
-        gain = solution.benefit_ticks[here] - benefit_ticks[chosen]
-        more = in_all[here] - sheets[chosen]
+        gain = solution.benefit_ticks[here] - benefit_ticks[part.chosen]
+        more = in_all[here] - sheets[part.chosen]
         helped = gain > 0
-        yield Need(trial, int(gain[helped].sum()), int(helped.sum()), int(more[helped].sum()))
+        label = part.label
+        if part.left_out:
+            looked_at = plural(part.problem.volumes, "volume")
+            basis = f"at least this: tried on {looked_at} with most to gain, {part.left_out} more could gain"
+            label = replace(label, basis=f"{basis}; {label.basis}")
+        yield Need(label, int(gain[helped].sum()), int(helped.sum()), int(more[helped].sum()))
 
 
 def _ranked(needs: list[Need]) -> list[Need]:
@@ -245,26 +283,26 @@ def _ranked(needs: list[Need]) -> list[Need]:
 
 def _order(need: Need) -> tuple[int, float, str]:
     """Greatest benefit first; then limits, then the thinner paper."""
-    candidate = need.trial.candidate
-    return -need.added_ticks, candidate.thickness_um if candidate else 0.0, need.trial.words
+    candidate = need.label.candidate
+    return -need.added_ticks, candidate.thickness_um if candidate else 0.0, need.label.words
 
 
 def _replaces(other: Need, need: Need) -> bool:
-    one, two = other.trial.candidate, need.trial.candidate
+    one, two = other.label.candidate, need.label.candidate
     if one is None or two is None or one.buffer != two.buffer or one.thickness_um != two.thickness_um:
         return False
     return one.demands < two.demands and other.added_ticks >= need.added_ticks
 
 
 def _row(need: Need) -> dict[str, object]:
-    candidate = need.trial.candidate
+    candidate = need.label.candidate
     return {
         "need_kind": PAPER if candidate else LIMIT,
-        "description": need.trial.words,
+        "description": need.label.words,
         "added_benefit": need.added_ticks / BENEFIT_TICKS,
         "helped_volumes_count": need.helped_volumes,
         "added_sheets_count": need.added_sheets,
         "thickness_um": candidate.thickness_um if candidate else None,
         "bending_length_mm": candidate.bending_length_mm if candidate else None,
-        "basis": need.trial.basis,
+        "basis": need.label.basis,
     }

@@ -12,6 +12,7 @@ import numpy as np
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.policy.load import LAB_BASIS
 from pipeline.solve.fit.judgement import (
     Asked,
     Bulk,
@@ -50,6 +51,7 @@ LOW, HIGH, DRAWN, ALL = "low", "high", "drawn", "all"
 _STATES = ("on_hold", "nothing_needed", "treat_first", "no_paper", "no_headroom", "prioritised", "covered")
 _MOST_SHEETS_AT_ONCE = 4_000_000
 """Groups times papers times cases worked on in one go: bounds the memory."""
+_UNSURE = ("judgement", LAB_BASIS)
 _AT_MOST_ONE = ("_frac", "_per_century")
 
 
@@ -117,15 +119,16 @@ def read_setting(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem:
 
 
 def spread_fracs(frames: Mapping[str, pl.DataFrame], figures: Figures) -> dict[str, FloatArray]:
-    """By judgement group, how far each figure may be off as a share of it; 0 for figures of other groups and
-    those that are no judgement.
+    """By judgement group, how far each figure may be off as a share of it.
+
+    0 for figures of other groups and those from a source or common practice; the lab's own count as judgement.
     """
     basis = dict(frames["policy.figures"].select("key", "basis").iter_rows())
     spreads = {}
     for name, pattern in JUDGEMENTS.items():
         spread = figures.values[figures.place(f"sensitivity.{name}_spread_frac")]
         is_meant = [
-            bool(re.fullmatch(pattern, key)) and basis[key].startswith("judgement") for key in figures.keys
+            bool(re.fullmatch(pattern, key)) and basis[key].startswith(_UNSURE) for key in figures.keys
         ]
         spreads[name] = np.append(np.where(is_meant, spread, 0.0), [0.0, 0.0])
     return spreads

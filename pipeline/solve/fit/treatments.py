@@ -7,7 +7,7 @@ import numpy as np
 import polars as pl
 
 from pipeline.solve.fit.judgement import Bulk, Figures, headroom_um, read_bulk, read_figures
-from pipeline.solve.fit.needs import Trial
+from pipeline.solve.fit.needs import Label, Trial
 from pipeline.solve.fit.problem import Problem
 from pipeline.solve.fit.reasons import plural
 from pipeline.solve.fit.tables import FitTables
@@ -40,11 +40,11 @@ def treatment_trials(
         yield _with_room(problem, room, f"{step_mm:g} mm more extension (headroom {room} µm)")
         more = problem.max_papers + 1
         words = f"{plural(more, 'paper')} in this volume instead of {problem.max_papers}"
-        yield Trial(replace(problem, max_papers=more), words, "")
+        yield Trial(replace(problem, max_papers=more), Label(words))
 
 
 def _with_room(problem: Problem, room_um: int, words: str) -> Trial:
-    return Trial(replace(problem, headroom_um=np.array([room_um], dtype=np.int64)), words, "")
+    return Trial(replace(problem, headroom_um=np.array([room_um], dtype=np.int64)), Label(words))
 
 
 def _room(figures: Figures, bulk: Bulk, binding: str, joints: str) -> int:

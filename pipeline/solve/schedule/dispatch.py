@@ -138,8 +138,9 @@ class Dispatch:
                 return
 
     def _queue(self, task_no: int) -> None:
-        self._queued.add(task_no)
+        """Offer a task that may start, unless nobody has the skill."""
         if self._least_grade(task_no) < len(self._queues.graded):
+            self._queued.add(task_no)
             heappush(self._queue_of(task_no), (-self._value(task_no), task_no))
 
     def _queue_of(self, task_no: int) -> Queue:

@@ -61,11 +61,12 @@ class VolumeLots:
 
 @dataclass(frozen=True, kw_only=True)
 class Relaxed:
-    """All lots; `fixed` is the weight x clock of volumes that can only be finished as their path says."""
+    """All lots, and the critical path they rest on; `fixed` is the weight x clock of volumes that can only be finished as their path says."""
 
     cuts: tuple[CutLot, ...]
     volumes: tuple[VolumeLots, ...]
     fixed: float
+    clocks: EarliestClocks
 
 
 def relax(problem: Problem) -> Relaxed:
@@ -88,7 +89,7 @@ def relax(problem: Problem) -> Relaxed:
         for volume_no, volume in enumerate(problem.volumes)
         if weights[volume_no] > 0
     ]
-    return Relaxed(cuts=tuple(cuts), volumes=tuple(volumes), fixed=fixed)
+    return Relaxed(cuts=tuple(cuts), volumes=tuple(volumes), fixed=fixed, clocks=clocks)
 
 
 def _lots(problem: Problem, clocks: EarliestClocks, volume: Volume) -> tuple[Lot, ...]:

@@ -131,11 +131,7 @@ class WeeklyModel:
         self, late: Iterable[tuple[tuple[VolumeLots, ...], Terms]], scale: float, seed: int
     ) -> WeeklyAnswer:
         """Run the solver and read prices and moments from its answer."""
-        highs = _solver(seed)
-        highs.passModel(self._lp())
-        highs.run()
-        answer = highs.getSolution()
-        duals, values = np.asarray(answer.row_dual), np.asarray(answer.col_value)
+        duals, values, limit_hit = self._run(seed) if self._rows else (np.zeros(0), np.zeros(0), "")
         prices = np.zeros(self._minutes.shape)
         for (grade, bucket), row in self._capacity_rows.items():
             prices[grade, bucket] = max(0.0, -float(duals[row])) / scale
@@ -144,7 +140,15 @@ class WeeklyModel:
             for volumes, terms in late
             for volume in volumes
         }
-        return WeeklyAnswer(prices=prices, moments=moments, limit_hit=_limit_hit(highs))
+        return WeeklyAnswer(prices=prices, moments=moments, limit_hit=limit_hit)
+
+    def _run(self, seed: int) -> tuple[Floats, Floats, str]:
+        """Dual of each row, value of each column, and the limit that stopped the solver if one did."""
+        highs = _solver(seed)
+        highs.passModel(self._lp())
+        highs.run()
+        answer = highs.getSolution()
+        return np.asarray(answer.row_dual), np.asarray(answer.col_value), _limit_hit(highs)
 
     def _column(self, cost: float, upper: float) -> int:
         self._costs.append(cost)
@@ -183,7 +187,8 @@ class WeeklyModel:
         lp.row_lower_ = np.array([lower for lower, _, _ in self._rows])
         lp.row_upper_ = np.array([upper for _, upper, _ in self._rows])
         lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-        lp.a_matrix_.start_ = np.concatenate([[0], np.cumsum([len(terms) for _, _, terms in self._rows])])
+        starts = np.cumsum([0, *(len(terms) for _, _, terms in self._rows)])
+        lp.a_matrix_.start_ = starts.astype(np.int32)
         lp.a_matrix_.index_ = np.array([x for _, _, terms in self._rows for x, _ in terms])
         lp.a_matrix_.value_ = np.array([value for _, _, terms in self._rows for _, value in terms])
         return lp
@@ -196,7 +201,7 @@ def _mean(moments: Sequence[tuple[Lot, Terms]]) -> Terms:
 
 
 def _solver(seed: int) -> highspy.Highs:
-    highs = highspy.Highs()
+    highs = highspy.Highs()  # type: ignore[no-untyped-call]
     for option, value in (
         ("output_flag", False),
         ("threads", 1),

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.solve.schedule.capacity import Capacity, Floats, Ints, TimePrices
+from pipeline.solve.schedule.chains import Chains
 from pipeline.solve.schedule.lots import AFTER, BENCH, EARLY, Lot, Relaxed, VolumeLots
 from pipeline.solve.schedule.problem import Problem
 from pipeline.units import MINUTES_PER_DAY
@@ -33,7 +34,8 @@ def proven_bound(problem: Problem, relaxed: Relaxed, capacity: Capacity, prices:
     """No timetable has a lower sum of benefit (millionths) x minutes to the finish, from the first day's start.
 
     `prices` by grade and bucket as the weekly relaxation gives them. A volume left undated counts from the last
-    midnight. Each volume takes the split of its weight that is best for the bound, or its critical path alone.
+    midnight. Each volume counts by what is best for the bound: a split of its weight over its lots, its critical
+    path, or in campaigns of ordinary size its cheapest chain of tasks.
     """
     curves = price_curves(capacity, prices, problem.end_clock)
     total = relaxed.fixed - _worth(capacity, curves)
@@ -43,7 +45,12 @@ def proven_bound(problem: Problem, relaxed: Relaxed, capacity: Capacity, prices:
         left = problem.end_clock - np.array([cut.longest_extra for cut in relaxed.cuts])
         cost = lots.cheapest(capacity, curves, weights / lots.minutes, left)
         total += float(np.sum(cost)) + sum(cut.extra for cut in relaxed.cuts)
-    total += float(np.sum(_volume_costs(problem, relaxed.volumes, capacity, curves)))
+    costs = _volume_costs(problem, relaxed.volumes, capacity, curves)
+    chains = Chains(problem, relaxed.clocks, capacity, curves)
+    if chains.is_small:
+        volumes = [(problem.volumes[kept.volume_no], kept.weight) for kept in relaxed.volumes]
+        costs = np.maximum(costs, [chains.least_cost(volume, weight) for volume, weight in volumes])
+    total += float(np.sum(costs))
     total -= problem.total_benefit * problem.day_start_minute
     return total - SAFETY * abs(total)
 
@@ -76,7 +83,8 @@ def price_curves(capacity: Capacity, prices: Floats, end_clock: int) -> Floats:
         before = np.where(np.concatenate([[1.0], slopes[:-1]]) > 0, after, before)
         distance = clocks - knots[place]
         curves[grade] = values[place] + np.where(distance < 0, before[place], after[place]) * distance
-    return np.maximum.accumulate(np.maximum(curves, 0.0), axis=0)
+    nested: Floats = np.maximum.accumulate(np.maximum(curves, 0.0), axis=0)
+    return nested
 
 
 def _worth(capacity: Capacity, curves: Floats) -> float:
@@ -90,7 +98,7 @@ def _volume_costs(
 ) -> Floats:
     """Least weight x clock of each volume."""
     weights = np.array([volume.weight for volume in volumes])
-    best = weights * np.array([volume.path_clock for volume in volumes])
+    best: Floats = weights * np.array([volume.path_clock for volume in volumes])
     counted = [(number, lot) for number, volume in enumerate(volumes) for lot in volume.lots]
     if not counted:
         return best
@@ -122,7 +130,8 @@ class _Envelope:
 
     def least(self, densities: Floats) -> Floats:
         place = np.searchsorted(self.turns, -densities)
-        return densities * self.clocks[place] + self.prices[place]
+        least: Floats = densities * self.clocks[place] + self.prices[place]
+        return least
 
 
 def _envelope(clocks: Ints, prices: Floats) -> _Envelope:
@@ -156,4 +165,5 @@ class _Lots:
             if first < len(capacity.clocks):
                 envelope = _envelope(capacity.clocks[first:], curves[grade, first:])
                 cost[numbers] = np.minimum(cost[numbers], envelope.least(densities[numbers]))
-        return cost * self.minutes
+        least: Floats = cost * self.minutes
+        return least

@@ -56,10 +56,10 @@ class Timeline:
         return None
 
     def take(self, position: int, minutes: int) -> None:
-        """Take a run of free working minutes."""
-        if minutes == 0:
-            return
+        """Take a run of free working minutes. A task of no minutes still parts its gap: nothing runs across it."""
         gap = bisect_right(self._starts, position) - 1
+        if minutes == 0 and (gap < 0 or position > self._ends[gap]):
+            return  # between two tasks, or in a gap too short to be remembered: there is nothing to part
         start, end = self._starts[gap], self._ends[gap]
         left = [(start, position)] if position - start >= self._least_minutes else []
         right = [(position + minutes, end)] if end - position - minutes >= self._least_minutes else []
@@ -68,8 +68,6 @@ class Timeline:
 
     def give_back(self, position: int, minutes: int) -> None:
         """Undo a `take`: the minutes are free again, joined to the gaps they touch."""
-        if minutes == 0:
-            return
         start, end = position, position + minutes
         gap = bisect_left(self._starts, position)
         if gap < len(self._starts) and self._starts[gap] == end:

@@ -13,13 +13,15 @@ from typing import NamedTuple
 import highspy
 import numpy as np
 import numpy.typing as npt
+from highspy._core import _Highs as QuietHighs
 
+from pipeline.solve.quiet import quiet_highs
 from pipeline.solve.size.cliques import Clique
 from pipeline.solve.size.costs import Costs
 from pipeline.solve.size.problem import Leaf, Rectangle
 
-DUAL_PARTS = 1_000_000
-"""Prices of the relaxed cover are cut down to whole millionths, so that its bound is exact arithmetic."""
+DUAL_PARTS = 2**20
+"""Prices of the relaxed cover are cut down to whole parts of so many, so that its bound is exact arithmetic."""
 NO_GAP = 0.5
 """Objectives are whole numbers: a bound within half of one proves the optimum."""
 
@@ -103,12 +105,9 @@ class Programme:
         solution = solver.getSolution()
         return tuple(solution.col_value), tuple(solution.row_dual)
 
-    def _solver(self, limits: Limits, *, relaxed: bool) -> highspy.Highs:
-        solver = highspy.Highs()  # type: ignore[no-untyped-call]
+    def _solver(self, limits: Limits, *, relaxed: bool) -> QuietHighs:
+        solver = quiet_highs(limits.seed)
         for option, value in (
-            ("output_flag", False),
-            ("threads", 1),
-            ("random_seed", limits.seed % 2**31),
             ("time_limit", limits.emergency_seconds),
             ("mip_rel_gap", 0.0),
             ("mip_abs_gap", NO_GAP),
@@ -235,8 +234,7 @@ def candidate_leaves(numbers: Sequence[int], costs: Costs) -> list[Candidate]:
     """
     found: list[Candidate] = []
     for members, part in _cells([costs.rectangles[number] for number in numbers]):
-        tables = [costs.over([numbers[member]], part).ravel() for member in members]
-        table = np.column_stack(tables)
+        table = np.column_stack([costs.over([numbers[member]], part).ravel() for member in members])
         for row in _unbeaten(table):
             along_width, along_height = divmod(row, part.shape[1])
             leaf = Leaf(part.least_width_ticks + along_width, part.least_height_ticks + along_height)

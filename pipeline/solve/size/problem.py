@@ -195,7 +195,7 @@ def _within_reach(rectangle: Rectangle, parents: tuple[Parent, ...]) -> Rectangl
         )
         if not part.is_empty():
             parts.append(part)
-    return max(parts, key=lambda part: (len(part.leaves()), part), default=rectangle)
+    return max(parts, key=lambda part: (part.shape[0] * part.shape[1], part), default=rectangle)
 
 
 def solution_tables(

@@ -1,0 +1,184 @@
+"""The timetable: by hand, by rules that always hold, and against the best timetable another solver finds."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pipeline.solve.schedule.check import broken_rules
+from pipeline.solve.schedule.dispatch import Style
+from pipeline.solve.schedule.problem import Problem, finish_clock, is_dated, weighted_finish
+from pipeline.solve.schedule.timetable import (
+    best_timetable,
+    make_timetable,
+    order_by_density,
+    order_by_shelf,
+)
+from pipeline.stages.schedule import planned_minutes, solve
+from pipeline.units import HALF_HOUR_MINUTES
+from tests.solve.schedule_builders import NINE, Draft, drawn_campaign, person, placed, small_draft
+from tests.solve.schedule_optimum import best_by_another_solver
+
+DAY = 24 * 60
+
+
+def test_five_tasks_and_two_people_by_hand() -> None:
+    # At nine the technician cuts (30) while the volunteer fetches (10); only the technician may interleave (30-130)
+    # and check (130-150); then both could return the volume and the less skilled one does, 150-160.
+    problem = small_draft().problem()
+    solution, outcome = solve(problem, seed=1)
+    assert solution == placed((1, 0, 30), (0, 0, 10), (1, 30, 130), (1, 130, 150), (0, 150, 160))
+    assert outcome.objective == pytest.approx(160 / 60)
+    # nobody could be sooner: 30 + 100 + 20 + 10 minutes follow each other
+    assert outcome.bound == pytest.approx(160 / 60)
+    assert outcome.status == "optimal"
+
+
+def test_the_greater_benefit_per_minute_goes_first() -> None:
+    # 3 for 60 minutes before 4 for 120: 60 x 3 + 180 x 4 = 900 against 120 x 4 + 180 x 3 = 1020
+    draft = Draft([person()])
+    draft.volume(4, {"interleave": (120, 1)})
+    draft.volume(3, {"interleave": (60, 1)})
+    problem = draft.problem()
+    solution, _ = solve(problem, seed=1)
+    assert solution == placed((0, 60, 180), (0, 0, 60))
+    assert weighted_finish(problem, solution) == 900
+
+
+def test_what_anyone_can_do_is_left_to_the_volunteer() -> None:
+    # the technician alone may check, so the volunteer interleaves
+    draft = Draft([person("T", grade=1), person("V", grade=0)])
+    draft.volume(1_000_000, {"interleave": (60, 0)})
+    solution, _ = solve(draft.problem(), seed=1)
+    assert solution == placed((1, 0, 60))
+
+
+def test_a_volume_without_benefit_is_fitted_in_last() -> None:
+    draft = Draft([person()])
+    draft.volume(0, {"fetch": (10, 0), "enclose": (10, 0), "return": (10, 0)})
+    draft.volume(1_000, {"interleave": (60, 1)})
+    solution, _ = solve(draft.problem(), seed=1)
+    assert solution == placed((0, 60, 70), (0, 70, 80), (0, 80, 90), (0, 0, 60))
+
+
+def test_what_does_not_fit_makes_room_for_what_does() -> None:
+    # one day of 180 minutes: 170 is worth most but 100 and 80 together do not fit with it; by density 100 comes first
+    draft = Draft([person(days=1)], days=1)
+    draft.volume(1_700, {"interleave": (170, 1)})
+    draft.volume(1_500, {"interleave": (100, 1)})
+    draft.volume(700, {"interleave": (80, 1)})
+    problem = draft.problem()
+    solution, _ = solve(problem, seed=1)
+    assert [is_dated(solution, volume) for volume in problem.volumes] == [False, True, True]
+
+
+def test_cutting_for_volumes_without_a_date_has_none_either() -> None:
+    draft = Draft([person(days=1)], days=1)
+    cut = draft.cut(30)
+    draft.volume(1_000, {"interleave": (170, 1)}, cuts=(cut,))
+    assert solve(draft.problem(), seed=1)[0] == placed(None, None)
+
+
+def test_cutting_no_volume_waits_for_is_done_all_the_same() -> None:
+    draft = Draft([person()])
+    draft.cut(30)
+    assert solve(draft.problem(), seed=1)[0] == placed((0, 0, 30))
+
+
+def test_idle_hours_before_the_paper_comes_are_used_to_fetch_and_clear() -> None:
+    draft = Draft([person()])
+    cut = draft.cut(30, first_day_no=1)
+    draft.volume(1_000, {"fetch": (10, 0), "remove": (20, 1), "interleave": (60, 1)}, cuts=(cut,))
+    assert solve(draft.problem(), seed=1)[0] == placed(
+        (0, DAY, DAY + 30), (0, 0, 10), (0, 10, 30), (0, DAY + 30, DAY + 90)
+    )
+
+
+def test_no_more_volumes_wait_in_the_lab_than_there_is_room_for() -> None:
+    draft = Draft([person()], room=1)
+    cut = draft.cut(30, first_day_no=1)
+    for _ in range(3):
+        draft.volume(1_000, {"fetch": (10, 0), "interleave": (30, 1)}, cuts=(cut,))
+    solution, _ = solve(draft.problem(), seed=1)
+    fetched = [solution.placements[no] for no in (1, 3, 5)]
+    assert sum(place is not None and place.start_clock < DAY for place in fetched) == 1
+    assert all(place is not None for place in fetched)
+
+
+def test_shelf_order_keeps_neighbours_together_within_the_week() -> None:
+    # ten volumes in two weeks, worth more the further down the shelf they stand
+    draft = Draft([person(days=14)], days=14)
+    for number in range(20):
+        draft.volume(1_000_000 + number, {"interleave": (120, 1)})
+    problem = draft.problem()
+    solution, _ = solve(problem, seed=1, is_by_shelf=True)
+    assert broken_rules(problem, solution) == []
+    order = sorted(range(20), key=lambda no: finish_clock(problem, solution, problem.volumes[no]))
+    first_week = [no for no in order if finish_clock(problem, solution, problem.volumes[no]) < 7 * DAY]
+    assert first_week == sorted(first_week)
+    assert order == order_by_shelf(problem, solution)
+    # without the option the last on the shelf comes first
+    plain, _ = solve(problem, seed=1)
+    assert finish_clock(problem, plain, problem.volumes[19]) == NINE + 120
+
+
+@pytest.mark.parametrize(
+    "problem",
+    [
+        Draft([]).problem(),
+        Draft([person()], days=5).problem(),
+        replace(small_draft().problem(), people=()),
+        replace(small_draft().problem(), people=(person(grade=0),)),
+        replace(small_draft().problem(), people=(person(days=0),)),
+    ],
+    ids=["nobody and nothing", "nothing", "nobody", "nobody able", "nobody there"],
+)
+def test_cases_without_a_timetable(problem: Problem) -> None:
+    solution, outcome = solve(problem, seed=1)
+    assert all(place is None for place in solution.placements)
+    assert outcome.bound == outcome.objective
+    assert outcome.status == "optimal"
+
+
+def test_no_order_is_no_timetable() -> None:
+    with pytest.raises(ValueError, match="no order"):
+        best_timetable(small_draft().problem(), [])
+
+
+@given(seed=st.integers(0, 10_000), volumes=st.integers(1, 25), thrift=st.sampled_from((0.0, 0.1, 0.6, 1.0)))
+@settings(max_examples=60, deadline=None, derandomize=True)
+def test_every_timetable_keeps_the_rules(seed: int, volumes: int, thrift: float) -> None:
+    problem = drawn_campaign(seed, volumes=volumes)
+    solution = make_timetable(problem, order_by_density(problem), Style(thrift=thrift))
+    assert broken_rules(problem, solution) == []
+
+
+@given(seed=st.integers(0, 10_000), volumes=st.integers(1, 15))
+@settings(max_examples=25, deadline=None, derandomize=True)
+def test_a_solved_campaign_keeps_rules_hours_and_bound(seed: int, volumes: int) -> None:
+    problem = drawn_campaign(seed, volumes=volumes)
+    solution, outcome = solve(problem, seed=1)
+    assert broken_rules(problem, solution) == []
+    assert outcome.bound <= outcome.objective
+    planned = planned_minutes(problem, solution)
+    dated = [
+        task for task, place in zip(problem.tasks, solution.placements, strict=True) if place is not None
+    ]
+    assert sum(planned.values()) == sum(task.minutes for task in dated)
+    for (person_no, day_no), minutes in planned.items():
+        assert minutes <= dict(problem.people[person_no].days)[day_no] * HALF_HOUR_MINUTES
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(8))
+def test_against_the_best_timetable_of_a_tiny_campaign(seed: int) -> None:
+    """The other solver's answer keeps our rules, is never below our bound, and ours is not far above it."""
+    problem = drawn_campaign(seed, volumes=4, days=4, longest=6)
+    best = best_by_another_solver(problem)
+    assert broken_rules(problem, best) == []
+    optimum = weighted_finish(problem, best)
+    solution, outcome = solve(problem, seed=1)
+    reached = weighted_finish(problem, solution)
+    assert optimum <= reached <= 1.15 * optimum
+    assert outcome.bound * 60 * max(1, problem.total_benefit) <= optimum * (1 + 1e-9)
