@@ -6,7 +6,7 @@ figures of the finished plan; audit, outputs and the move into place come last.
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import polars as pl
@@ -195,7 +195,7 @@ STAGES: tuple[Stage, ...] = (
 )
 """Every stage in order. Stage 12 ledger reads returns back in and comes with them."""
 
-FIRST_REPEATED, LAST_REPEATED = 6, 10
+FIRST_REPEATED, FIRST_IN_FULL, LAST_REPEATED = 6, 8, 10
 MOST_ROUNDS = 12
 """Emergency end of the rounds; the choice itself gives way long before."""
 
@@ -253,19 +253,27 @@ def _fill(store: Store, settings: Settings, policy: Policy, progress: Progress) 
     if any(finding.level == "error" for finding in findings):
         raise InventoryRefusedError(findings)
     store.write("work.corrections", TABLES["work.corrections"].empty())
-    repeated = [stage for stage in STAGES if FIRST_REPEATED <= stage.number <= LAST_REPEATED]
     for stage in STAGES[2 : FIRST_REPEATED - 1]:
         progress(stage.name)
         run_stage(store, stage, settings)
-    for round_no in range(MOST_ROUNDS):
-        for stage in repeated:
-            progress(f"{stage.name}, round {round_no + 1}")
-            run_stage(store, stage, settings)
-        if not _tighten(store, settings):
-            break
+    _run_rounds(store, settings, progress)
     progress("publish")
     run_stage(store, STAGES[-1], settings)
     return tuple(in_order([*findings, *_not_followed(store)]))
+
+
+def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
+    """Rounds of 06 choose to 10 schedule until every limit holds: drafts, then once more with cutting planned in full."""
+    is_draft, first = True, FIRST_REPEATED
+    for round_no in range(MOST_ROUNDS):
+        for stage in STAGES[first - 1 : LAST_REPEATED]:
+            progress(f"{stage.name}, round {round_no + 1}")
+            run_stage(store, stage, replace(settings, is_draft=is_draft))
+        holds = not _tighten(store, settings)
+        if holds and not is_draft:
+            return
+        first = FIRST_IN_FULL if holds else FIRST_REPEATED
+        is_draft = not holds
 
 
 def _not_followed(store: Store) -> list[Finding]:

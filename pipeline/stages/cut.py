@@ -1,12 +1,15 @@
 """08 cut: every paper's cut sizes onto its sheets and rolls, at the least cost, with a proven bound."""
 
 import time
+from collections.abc import Callable
+from functools import partial
+from typing import NamedTuple
 
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
 from pipeline.settings import Settings
 from pipeline.solve.cut.problem import Problem, Solution, total_cost
-from pipeline.solve.cut.solver import lower_bound, solve
+from pipeline.solve.cut.solver import DRAFT_EFFORT, USUAL_EFFORT, Effort, lower_bound, solve
 from pipeline.solve.cut.supplies import exact, reasons_uncuttable, token_cost
 from pipeline.solve.cut.tables import (
     CutJob,
@@ -20,6 +23,15 @@ from pipeline.solve.cut.tables import (
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.stages.frames import Frames
 
+Planner = Callable[[Problem], Solution]
+
+
+class Look(NamedTuple):
+    """How hard to look, and with which seed."""
+
+    seed: int
+    effort: Effort
+
 
 def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     """Patterns, their pieces and off-cuts, and the proven least cost of each paper with sheets.
@@ -30,7 +42,8 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     rules = read_rules(frames)
     jobs = read_jobs(frames, rules)
     refuse_uncuttable(jobs, rules)
-    done = [_cut_paper(job, rules, settings.seed) for job in jobs]
+    look = Look(settings.seed, DRAFT_EFFORT if settings.is_draft else USUAL_EFFORT)
+    done = [_cut_paper(job, rules, look) for job in jobs]
     patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)
     bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcome.bound} for cut, outcome in done]
     return {
@@ -63,9 +76,9 @@ def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules) -> None:
         raise InventoryRefusedError(findings)
 
 
-def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
+def _cut_paper(job: Job, rules: Rules, look: Look) -> tuple[CutJob, Outcome]:
     started = time.perf_counter()
-    problem, solution = _choose_turning(job, rules, seed)
+    problem, solution = _choose_turning(job, rules, partial(solve, seed=look.seed, effort=look.effort))
     objective = currency(problem, solution.runs)
     bound = max(0.0, float(solution.bound * problem.cost_unit) - token_cost(job.lines, job.sizes))
     outcome = Outcome(
@@ -76,13 +89,13 @@ def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
         objective=objective,
         bound=bound,
         seconds=time.perf_counter() - started,
-        seed=seed,
+        seed=look.seed,
         limit_hit=solution.limit_hit,
     )
     return CutJob(job=job, problem=problem, runs=solution.runs), outcome
 
 
-def _choose_turning(job: Job, rules: Rules, seed: int) -> tuple[Problem, Solution]:
+def _choose_turning(job: Job, rules: Rules, planned: Planner) -> tuple[Problem, Solution]:
     """Grain held or pieces turned, by the paper's grain rule.
 
     Where grain is only preferred, pieces are turned for at least the policy's saving. The proven bounds of both
@@ -90,19 +103,19 @@ def _choose_turning(job: Job, rules: Rules, seed: int) -> tuple[Problem, Solutio
     """
     turned = job.problem(rules, turning=True)
     if job.grain_rule == "ignore":
-        return turned, solve(turned, seed=seed)
+        return turned, planned(turned)
     held = job.problem(rules, turning=False)
     if job.grain_rule == "require" or held.sizes == turned.sizes:
-        return held, solve(held, seed=seed)
+        return held, planned(held)
     enough = 1 - exact(rules.turn_saving_frac)
     least_turned, most = lower_bound(turned), enough * lower_bound(held)
-    turned_answer = solve(turned, seed=seed) if least_turned <= most else None
+    turned_answer = planned(turned) if least_turned <= most else None
     if turned_answer and total_cost(turned, turned_answer.runs) <= most:
         return turned, turned_answer
-    held_answer = solve(held, seed=seed)
+    held_answer = planned(held)
     most = enough * total_cost(held, held_answer.runs)
     if least_turned > most:
         return held, held_answer
-    turned_answer = turned_answer or solve(turned, seed=seed)
+    turned_answer = turned_answer or planned(turned)
     is_worth_turning = total_cost(turned, turned_answer.runs) <= most
     return (turned, turned_answer) if is_worth_turning else (held, held_answer)

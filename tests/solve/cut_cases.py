@@ -109,7 +109,9 @@ def least_cost(given: Problem) -> int:
     cheapest: dict[tuple[int, ...], int] = {}
     for pattern in all_patterns(given):
         counts = piece_counts(given, pattern)
-        cheapest[counts] = min(cheapest.get(counts, pattern_cost(given, pattern)), pattern_cost(given, pattern))
+        cheapest[counts] = min(
+            cheapest.get(counts, pattern_cost(given, pattern)), pattern_cost(given, pattern)
+        )
 
     @cache
     def rest_cost(rest: tuple[int, ...]) -> int:

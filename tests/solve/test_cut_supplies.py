@@ -23,9 +23,7 @@ ROLL = replace(SHEET, stock_id="R", is_roll=True, width_mm=1000.0, length_mm=50_
 
 
 def size(width_mm: float, height_mm: float) -> Size:
-    return Size(
-        cut_size_id="C", width_ticks=int(width_mm * 2), height_ticks=int(height_mm * 2), demand=1
-    )
+    return Size(cut_size_id="C", width_ticks=int(width_mm * 2), height_ticks=int(height_mm * 2), demand=1)
 
 
 def test_a_sheet_gives_two_panels_without_its_trim() -> None:
@@ -59,7 +57,12 @@ def test_a_roll_has_one_free_side_and_a_price_per_tick() -> None:
     """
     panels, unit = panels_of([ROLL], BENCH)
     across, along = panels
-    assert (across.free, across.strip_ticks, across.stack_ticks, across.trims_ticks) == ("stack", 1988, 2388, 12)
+    assert (across.free, across.strip_ticks, across.stack_ticks, across.trims_ticks) == (
+        "stack",
+        1988,
+        2388,
+        12,
+    )
     assert (along.free, along.strip_ticks, along.stack_ticks) == ("strip", 2288, 1988)
     assert across.cost * unit == Fraction(52, 100_000)
 

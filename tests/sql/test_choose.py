@@ -127,9 +127,26 @@ def test_what_stands_in_the_lab_is_worth_its_area_or_price(store: Store) -> None
     # 5 sheets of 0.61 x 0.914 m at 2 a m2; three boxes at 10; S2 is dearer a square metre, its pack does not count
     rows = store.rows("select * from work.supply_packs order by supply, supply_id")
     assert rows == [
+        ("enclosure", "", 0.0, 28.0),
         ("enclosure", "E", 30.0, 10.0),
         ("paper", "BUF", pytest.approx(5 * 0.61 * 0.914 * 2), 60.0),
     ]
+
+
+def test_what_would_be_delivered_after_the_end_cannot_be_bought() -> None:
+    # the campaign lasts 177 days: S1 comes on its last day, S2, dearer, a week earlier; the box one day too late
+    case = Case().add("clean.enclosure_stock", **(BOX | {"enclosure_id": "E", "lead_days": 178}))
+    lines = [("S1", 60.0, 177), ("S2", 90.0, 170)]
+    case.rows["clean.stock"] = [
+        row("clean.stock", stock_id=stock_id, pack_price=price, lead_days=days)
+        for stock_id, price, days in lines
+    ]
+    with case.store("06_choose/supply_packs") as store:
+        prices = store.rows("select supply_id, pack_price from work.supply_packs order by supply_id")
+        assert prices == [("", 28.0), ("BUF", 60.0), ("E", None)]
+    case.rows["clean.stock"][0]["lead_days"] = 178
+    with case.store("06_choose/supply_packs") as store:
+        assert store.rows("select pack_price from work.supply_packs where supply = 'paper'") == [(90.0,)]
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,9 @@ They are the yardstick of the saving, the warm start of the strong method, and w
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from pipeline.solve.cut.fill import fill_parent
 from pipeline.solve.cut.problem import (
     Cells,
     Pattern,
@@ -102,46 +102,3 @@ def _fillings(problem: Problem, rest: Sequence[int]) -> list[Pattern]:
         for placement in problem.placements(panel)
         if rest[placement[0]]
     ]
-
-
-def fill_parent(problem: Problem, panel: int, rest: Sequence[int], *, first: tuple[int, bool]) -> Pattern:
-    """A parent filled strip by strip from what is left to cut, the first strip led by `first`."""
-    places = sorted(problem.placements(panel), key=lambda p: (-problem.footprint(panel, *p).along_stack, p))
-    filling = _Filling(problem, panel, list(rest), {first[0]})
-    room, strips, leaders = problem.panels[panel].stack_ticks, [], [first, *places]
-    while leaders:
-        height = problem.footprint(panel, *leaders[0]).along_stack
-        if height > room or not filling.may_take(leaders[0][0]):
-            leaders.pop(0)
-            continue
-        strips.append(filling.strip([leaders[0], *places], height))
-        room -= height
-    return Pattern(panel, tuple(strips))
-
-
-@dataclass
-class _Filling:
-    """A parent being filled: what is left to cut, and the sizes on it so far."""
-
-    problem: Problem
-    panel: int
-    left: list[int]
-    used: set[int]
-
-    def may_take(self, size: int) -> bool:
-        """Whether a piece of the size is wanted and the parent may hold that size."""
-        most = self.problem.max_sizes
-        return self.left[size] > 0 and (most is None or size in self.used or len(self.used) < most)
-
-    def strip(self, places: Sequence[tuple[int, bool]], height: int) -> tuple[Cells, ...]:
-        """A strip of a height, filled with places in order."""
-        room, cells = self.problem.panels[self.panel].strip_ticks, []
-        for size, turned in places:
-            along_strip, along_stack = self.problem.footprint(self.panel, size, turned)
-            pieces = min(self.left[size], room // along_strip)
-            if along_stack <= height and pieces and self.may_take(size):
-                cells.append(Cells(size, turned, pieces))
-                self.used.add(size)
-                self.left[size] -= pieces
-                room -= pieces * along_strip
-        return tuple(cells)

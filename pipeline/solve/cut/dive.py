@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.solve.cut.columns import Counts, Pool, clip
+from pipeline.solve.cut.fill import TopUp
 from pipeline.solve.cut.generate import PRICE_STEPS, improving, whole_prices
 from pipeline.solve.cut.model import Floats, Relaxed, SearchLimits, relaxed_cover, whole_cover
 from pipeline.solve.cut.pricing import Pricer
@@ -33,6 +34,7 @@ class Search:
     pool: Pool
     scale: float
     last_limits: SearchLimits
+    top_up: TopUp
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,10 +87,9 @@ def _price(search: Search, left: Counts) -> tuple[_Rest, Relaxed]:
             for pricer in search.pricers
             for offer in pricer.best(whole, extra=OFFERS, most=left, enough=PRICE_STEPS / search.scale)
         ]
-        clipped = [
-            clip(search.problem, pattern, left.tolist()) for pattern in improving(offers, search.scale)
-        ]
-        if not search.pool.add(clipped):
+        wanted = left.tolist()
+        useful = [search.top_up.useful(pattern, wanted) for pattern in improving(offers, search.scale)]
+        if not search.pool.add(useful):
             return rest, answer
     rest = _rest(search, left)
     return rest, rest.relax()

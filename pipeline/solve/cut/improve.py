@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from pipeline.solve.cut.columns import Pool, clip
+from pipeline.solve.cut.columns import Pool
+from pipeline.solve.cut.fill import TopUp
 from pipeline.solve.cut.generate import (
     PRICE_STEPS,
     Generated,
@@ -94,7 +95,8 @@ class Improver:
     def _with_nudges(self, small: Small, found: Generated) -> Pool:
         """The patterns found, clipped to the demand, and those that are best at nearby prices."""
         most, pricers = small.wanted.tolist(), pricers_of(small.problem, for_bound=False)
-        columns = Pool(small.problem, [clip(small.problem, c.pattern, most) for c in found.pool.columns])
+        columns, top_up = Pool(small.problem), TopUp(small.problem)
+        columns.add(top_up.useful(column.pattern, most) for column in found.pool.columns)
         whole = whole_prices(found.prices)
         for _ in range(NUDGES):
             nudges = 1 + NUDGE * (self.generator.random(len(whole)) - 0.5)
@@ -103,7 +105,7 @@ class Improver:
                 offers = pricer.best(
                     nudged, extra=NUDGE_OFFERS, most=small.wanted, enough=PRICE_STEPS / found.scale
                 )
-                columns.add(clip(small.problem, offer.pattern, most) for offer in offers)
+                columns.add(top_up.useful(offer.pattern, most) for offer in offers)
         return columns
 
     def _search(

@@ -2,12 +2,7 @@
 
 from typing import NamedTuple
 
-from pipeline.solve.cut.problem import (
-    Pattern,
-    Problem,
-    free_ticks,
-    strip_height,
-)
+from pipeline.solve.cut.problem import Pattern, Problem, strip_height, used_rooms
 
 
 class Rectangle(NamedTuple):
@@ -62,16 +57,6 @@ def remainders(problem: Problem, pattern: Pattern) -> tuple[Rectangle, ...]:
         stacked += height
     found.append((0, stacked, room_along, room_stack - stacked))
     return tuple(_place(problem, pattern.panel, part) for part in found if part[2] > 0 and part[3] > 0)
-
-
-def used_rooms(problem: Problem, pattern: Pattern) -> tuple[int, int]:
-    """Usable room along the strips and along the stack; of a roll, of the length cut off."""
-    panel = problem.panels[pattern.panel]
-    if panel.free == "strip":
-        return free_ticks(problem, pattern) - panel.trims_ticks, panel.stack_ticks
-    if panel.free == "stack":
-        return panel.strip_ticks, free_ticks(problem, pattern) - panel.trims_ticks
-    return panel.strip_ticks, panel.stack_ticks
 
 
 def _place(problem: Problem, panel: int, part: tuple[int, int, int, int]) -> Rectangle:

@@ -6,6 +6,7 @@ maxima over those lists, exact and in whole numbers.
 
 from itertools import combinations
 from math import comb
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,8 @@ from pipeline.solve.cut.problem import Cells, Pattern, Problem, Strip
 from pipeline.solve.cut.strips import Place, places_of
 
 Ints = NDArray[np.int64]
+LOOKS_AN_OFFER = 40
+"""Groups looked at for each further offer."""
 
 
 class _Fillings:
@@ -47,11 +50,10 @@ class _Fillings:
             total += counted * worths[self.group, item]
         return total
 
-    def best_row(self, group: int, worth: Ints) -> int:
-        """First of the rows of a group that are worth most."""
-        start = int(self.starts[group])
-        end = int(self.starts[group + 1]) if group + 1 < len(self.starts) else len(self.group)
-        return start + int(np.argmax(worth[start:end]))
+    def rows_of(self, group: int) -> slice:
+        """Rows of a group."""
+        is_last = group + 1 == len(self.starts)
+        return slice(int(self.starts[group]), len(self.group) if is_last else int(self.starts[group + 1]))
 
     def counts_of(self, row: int) -> list[int]:
         """How many of each item a filling holds."""
@@ -88,65 +90,67 @@ class Groups:
         if not self.places:
             return []
         sizes = self._size[self._members]
-        member_worth = np.append(prices, 0)[sizes]
-        members_most = None if most is None else np.append(most, 0)[sizes]
+        worths = np.append(prices, 0)[sizes]
+        counted = None if most is None else np.append(most, 0)[sizes]
         strip_rows = [
-            rows.worth(member_worth[:, first:], None if members_most is None else members_most[:, first:])
+            rows.worth(worths[:, first:], None if counted is None else counted[:, first:])
             for first, rows in enumerate(self._strips)
         ]
-        strips = np.stack(
-            [
-                np.maximum.reduceat(worth, rows.starts)
-                for worth, rows in zip(strip_rows, self._strips, strict=True)
-            ],
-            axis=1,
-        )
-        stack_rows = self._stacks.worth(strips)
+        best_strips = [
+            np.maximum.reduceat(worth, rows.starts)
+            for worth, rows in zip(strip_rows, self._strips, strict=True)
+        ]
+        stack_rows = self._stacks.worth(np.stack(best_strips, axis=1))
         ratios = np.maximum.reduceat(stack_rows / self._costs, self._stacks.starts)
-        chosen = self._choose(ratios, extra)
-        return [self._offer(group, prices, strip_rows, stack_rows) for group in chosen if ratios[group] > 0]
+        priced = _Priced(prices, most, strip_rows, stack_rows)
+        return [self._offer(group, priced) for group in self._choose(ratios, extra) if ratios[group] > 0]
 
     def _choose(self, ratios: NDArray[np.float64], extra: int) -> list[int]:
-        """The best group, then the best group of each size."""
+        """The best group, then good groups that bring another size."""
         best = int(np.argmax(ratios))
         if not extra:
             return [best]
-        order = np.argsort(-ratios, kind="stable")[: 40 * extra]
         chosen, seen = [best], set(self._size[self._members[best]].tolist())
-        for group in order:
+        for group in np.argsort(-ratios, kind="stable")[: LOOKS_AN_OFFER * extra]:
             sizes = set(self._size[self._members[group]].tolist())
-            if len(sizes - seen) > 0:
+            if sizes - seen:
                 chosen.append(int(group))
                 seen |= sizes
             if len(chosen) > extra:
                 break
         return chosen
 
-    def _offer(self, group: int, prices: Prices, strip_rows: list[Ints], stack_rows: Ints) -> Offer:
-        start = int(self._stacks.starts[group])
-        end = (
-            int(self._stacks.starts[group + 1])
-            if group + 1 < len(self._stacks.starts)
-            else len(self._stacks.group)
-        )
-        row = start + int(np.argmax(stack_rows[start:end] / self._costs[start:end]))
+    def _offer(self, group: int, priced: "_Priced") -> Offer:
+        rows = self._stacks.rows_of(group)
+        row = rows.start + int(np.argmax(priced.stack_rows[rows] / self._costs[rows]))
         strips: list[Strip] = []
         for first, times in enumerate(self._stacks.counts_of(row)):
             if times:
-                fill = self._strips[first]
-                counts = fill.counts_of(fill.best_row(group, strip_rows[first]))
-                strips += [self._cells(group, first, counts, prices)] * times
-        return offer_of(self.problem, Pattern(self.index, tuple(strips)), prices)
+                rows = self._strips[first].rows_of(group)
+                best = rows.start + int(np.argmax(priced.strip_rows[first][rows]))
+                counts = self._strips[first].counts_of(best)
+                strips += [self._cells(group, first, counts, priced)] * times
+        return offer_of(self.problem, Pattern(self.index, tuple(strips)), priced.prices)
 
-    def _cells(self, group: int, first: int, counts: list[int], prices: Prices) -> Strip:
+    def _cells(self, group: int, first: int, counts: list[int], priced: "_Priced") -> Strip:
+        """The pieces of a strip that are worth something."""
         cells = []
-        for offset, count in enumerate(counts):
-            member = int(self._members[group, first + offset])
+        for member, count in zip(self._members[group, first:], counts, strict=True):
             if count and member < len(self.places):
-                place = self.places[member]
-                if prices[place.size] > 0:
-                    cells.append(Cells(place.size, place.turned, count))
+                place = self.places[int(member)]
+                useful = count if priced.most is None else min(count, int(priced.most[place.size]))
+                if priced.prices[place.size] > 0 and useful > 0:
+                    cells.append(Cells(place.size, place.turned, useful))
         return tuple(cells)
+
+
+class _Priced(NamedTuple):
+    """Prices, and the worth at them of every way to fill a strip (by its tallest member) and to stack strips."""
+
+    prices: Prices
+    most: Prices | None
+    strip_rows: list[Ints]
+    stack_rows: Ints
 
 
 def _members(places: tuple[Place, ...], max_sizes: int) -> Ints:

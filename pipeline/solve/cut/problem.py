@@ -143,6 +143,16 @@ def free_ticks(problem: Problem, pattern: Pattern) -> int:
     return max(strip_run(problem, pattern.panel, strip) for strip in pattern.strips) + panel.trims_ticks
 
 
+def used_rooms(problem: Problem, pattern: Pattern) -> tuple[int, int]:
+    """Usable room along the strips and along the stack; of a roll, of the length cut off."""
+    panel = problem.panels[pattern.panel]
+    if panel.free == "strip":
+        return free_ticks(problem, pattern) - panel.trims_ticks, panel.stack_ticks
+    if panel.free == "stack":
+        return panel.strip_ticks, free_ticks(problem, pattern) - panel.trims_ticks
+    return panel.strip_ticks, panel.stack_ticks
+
+
 def pattern_cost(problem: Problem, pattern: Pattern) -> int:
     """Cost of one parent of a pattern, in units of cost."""
     panel = problem.panels[pattern.panel]

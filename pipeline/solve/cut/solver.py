@@ -12,6 +12,7 @@ from pipeline.solve.cut.baseline import single_patterns
 from pipeline.solve.cut.columns import Pool
 from pipeline.solve.cut.dive import Search, dive
 from pipeline.solve.cut.fewer import Merger, Merges
+from pipeline.solve.cut.fill import TopUp
 from pipeline.solve.cut.generate import Generated, cost_step, generate, round_up
 from pipeline.solve.cut.improve import Improver, Neighbourhoods
 from pipeline.solve.cut.model import SearchLimits
@@ -31,15 +32,23 @@ def _limits(nodes: int) -> SearchLimits:
 class Effort:
     """How hard to look. Counts decide when the search ends; clocks are emergency stops, and reported."""
 
-    dives: int = 2
+    dives: int = 1
     last_limits: SearchLimits = field(default_factory=lambda: _limits(50))
     neighbourhoods: Neighbourhoods = field(
-        default_factory=lambda: Neighbourhoods(count=12, parents=100, limits=_limits(50))
+        default_factory=lambda: Neighbourhoods(count=3, parents=60, limits=_limits(5))
     )
-    merges: Merges = field(default_factory=lambda: Merges(tries=5, patterns=9, limits=_limits(40)))
+    merges: Merges = field(default_factory=lambda: Merges(tries=1, patterns=5, limits=_limits(2)))
 
 
 USUAL_EFFORT = Effort()
+CLOSE_ENOUGH = Fraction(1, 2000)
+"""The search ends when the plan is within this share of the bound."""
+DRAFT_EFFORT = Effort(
+    dives=1,
+    neighbourhoods=Neighbourhoods(count=0, parents=100, limits=_limits(20)),
+    merges=Merges(tries=0, patterns=7, limits=_limits(10)),
+)
+"""Enough to tell whether a campaign fits its money and hours."""
 
 
 def solve(problem: Problem, *, seed: int = 0, effort: Effort = USUAL_EFFORT) -> Solution:
@@ -87,13 +96,14 @@ def _plan(
     problem: Problem, found: Generated, *, pool: Pool, seed: int, effort: Effort
 ) -> tuple[tuple[Run, ...], set[str]]:
     """The plan, and the limits that ended searches."""
-    bound = int(round_up(found.bound, cost_step(problem)))
+    bound = int(round_up(found.bound, cost_step(problem)) * (1 + CLOSE_ENOUGH))
     search = Search(
         problem=problem,
         pricers=pricers_of(problem, for_bound=False),
         pool=pool,
         scale=found.scale,
         last_limits=effort.last_limits,
+        top_up=TopUp(problem),
     )
     best = _best_dive(search, bound, dives=effort.dives, seed=seed)
     generator = np.random.default_rng(seed)

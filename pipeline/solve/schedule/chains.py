@@ -1,7 +1,7 @@
 """Each volume at its cheapest, task after task in real working hours, when time has a price.
 
 What the lots leave out: tasks follow each other, run on over nights, and wait for people to be there. Times are
-rounded in the volume's favour to a grid of ten minutes, so the result is still below what any timetable costs.
+rounded in the volume's favour to a grid of five minutes, so the result is still below what any timetable costs.
 """
 
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from pipeline.solve.schedule.capacity import Capacity, Floats, Ints
 from pipeline.solve.schedule.problem import Problem, Volume
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
 
-GRID_MINUTES = 10
+GRID_MINUTES = 5
 GRIDS = HALF_HOUR_MINUTES // GRID_MINUTES
 MOST_PLACES = 100_000_000
 """Above this number of places to weigh (volumes x tasks x people x grid) the chains are left out of the bound."""

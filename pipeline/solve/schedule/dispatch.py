@@ -16,8 +16,6 @@ from pipeline.units import MINUTES_PER_DAY
 
 EARLY_SHARE = 0.3
 """What fetching and clearing count for while the volume's leaves are not cut: work for idle hours."""
-CUT_FACTOR = 4.0
-"""What cutting counts for against the work it unlocks: the guillotine should not wait."""
 USUAL_WAIT_MINUTES = 1000
 """What leaving a task to someone with just the skill for it usually costs in time: most of a day."""
 CUT_DONE, READY, FREE = range(3)
@@ -28,13 +26,15 @@ Queue = list[tuple[float, int]]
 
 @dataclass(frozen=True, kw_only=True)
 class Style:
-    """How people choose among tasks that need less skill than they have.
+    """How people choose.
 
-    `thrift` is the share of its value such a task keeps for each grade it does not need. With `prices` it also loses
-    what the person's time is worth above that of someone with just the skill, spread over the usual wait.
+    `thrift` is the share of its value a task keeps for each grade of skill it does not need. With `prices` it also
+    loses what the person's time is worth above that of someone with just the skill, spread over the usual wait.
+    `cut_factor` is what cutting counts for against the work it unlocks.
     """
 
     thrift: float
+    cut_factor: float = 4.0
     prices: TimePrices | None = None
 
 
@@ -164,7 +164,7 @@ class Dispatch:
     def _value(self, task_no: int) -> float:
         """Value of a minute on a task: of the volume per minute still to be worked on it."""
         if self._problem.tasks[task_no].kind == CUT:
-            return self._cut_values[task_no] * CUT_FACTOR
+            return self._cut_values[task_no] * self._style.cut_factor
         no = self._volume_of[task_no]
         return self._density[no] * self._minutes[no] / max(1, self._left[no])
 

@@ -61,7 +61,10 @@ class VolumeLots:
 
 @dataclass(frozen=True, kw_only=True)
 class Relaxed:
-    """All lots, and the critical path they rest on; `fixed` is the weight x clock of volumes that can only be finished as their path says."""
+    """All lots, and the critical path they rest on.
+
+    `fixed` is the weight x clock of volumes that nobody can finish inside the campaign.
+    """
 
     cuts: tuple[CutLot, ...]
     volumes: tuple[VolumeLots, ...]

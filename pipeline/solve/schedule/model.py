@@ -9,7 +9,9 @@ from dataclasses import dataclass
 
 import highspy
 import numpy as np
+from highspy._core import _Highs as Highs
 
+from pipeline.solve.quiet import quiet_highs
 from pipeline.solve.schedule.capacity import Capacity, Floats
 from pipeline.solve.schedule.lots import AFTER, BENCH, CutLot, Lot, Relaxed, VolumeLots
 from pipeline.solve.schedule.problem import Problem
@@ -200,12 +202,9 @@ def _mean(moments: Sequence[tuple[Lot, Terms]]) -> Terms:
     return [(column, share * lot.minutes / total) for lot, terms in moments for column, share in terms]
 
 
-def _solver(seed: int) -> highspy.Highs:
-    highs = highspy.Highs()  # type: ignore[no-untyped-call]
+def _solver(seed: int) -> Highs:
+    highs = quiet_highs(seed)
     for option, value in (
-        ("output_flag", False),
-        ("threads", 1),
-        ("random_seed", seed % 2**31),
         ("solver", "simplex"),
         ("simplex_iteration_limit", MOST_ITERATIONS),
         ("time_limit", EMERGENCY_SECONDS),
@@ -215,7 +214,7 @@ def _solver(seed: int) -> highspy.Highs:
     return highs
 
 
-def _limit_hit(highs: highspy.Highs) -> str:
+def _limit_hit(highs: Highs) -> str:
     status = highs.getModelStatus()
     if status == highspy.HighsModelStatus.kIterationLimit:
         return "iterations"

@@ -10,6 +10,7 @@ from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY, MINUTES_PER_HOUR
 
 PLAIN_THRIFTS = (0.1, 0.9)
 PRICED_THRIFTS = (0.6, 1.0)
+CUT_FACTORS = (2.0, 4.0)
 MANY_TASKS = 20_000
 """Above this number of tasks one style is tried instead of all."""
 MOST_ROUNDS = 8
@@ -52,9 +53,14 @@ def order_by_shelf(problem: Problem, solution: Solution) -> list[int]:
 
 def styles_of(problem: Problem, prices: TimePrices | None) -> list[Style]:
     """Styles of choosing worth a run: with prices of time where there are some."""
-    plain = [Style(thrift=thrift) for thrift in PLAIN_THRIFTS]
-    priced = [Style(thrift=thrift, prices=prices) for thrift in PRICED_THRIFTS]
-    styles = priced[::-1] + plain if prices is not None else plain[::-1]
+    kinds: list[tuple[float, TimePrices | None]] = [(thrift, None) for thrift in PLAIN_THRIFTS]
+    if prices is not None:
+        kinds += [(thrift, prices) for thrift in PRICED_THRIFTS]
+    styles = [
+        Style(thrift=thrift, cut_factor=factor, prices=known)
+        for thrift, known in reversed(kinds)
+        for factor in CUT_FACTORS
+    ]
     return styles if len(problem.tasks) <= MANY_TASKS else styles[:1]
 
 
