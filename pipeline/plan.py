@@ -263,7 +263,7 @@ def _fill(store: Store, settings: Settings, policy: Policy, progress: Progress) 
 
 
 def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
-    """Rounds of 06 choose to 10 schedule until every limit holds: drafts, then once more with cutting planned in full."""
+    """Rounds of 06 choose to 10 schedule until every limit holds: drafts, then one with cutting planned in full."""
     is_draft, first = True, FIRST_REPEATED
     for round_no in range(MOST_ROUNDS):
         for stage in STAGES[first - 1 : LAST_REPEATED]:

@@ -160,7 +160,7 @@ OPTION_SUPPLIES = Table(
 )
 SUPPLY_PACKS = Table(
     "work.supply_packs",
-    "One row per paper and enclosure (blank: made to measure): worth in the lab, pack to buy (empty: arrives too late).",
+    "One row per paper and enclosure (blank: made to measure): worth in the lab, pack to buy (empty: too late).",
     ("supply", "supply_id"),
     ("supply", "supply_id", "cost", "pack_price?"),
 )

@@ -37,7 +37,7 @@ MOST_COLUMN_LETTERS = 26
 HEADING_POINTS = {"Title": 22, "Heading 1": 15, "Heading 2": 12}
 ZIP_TIME = (1980, 1, 1, 0, 0, 0)
 BLACK = RGBColor(0, 0, 0)
-MOST_ALT_TEXT = 1_000
+MOST_ALT_TEXT = 990
 
 
 class Report:

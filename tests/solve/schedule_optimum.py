@@ -4,6 +4,7 @@ All minutes of the campaign are tens, so some best timetable starts every task o
 """
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from ortools.sat.python import cp_model
 
@@ -120,7 +121,7 @@ def _keep_hands(
     model: cp_model.CpModel, problem: Problem, choices: list[_Choices], segment: list[int]
 ) -> None:
     """Whoever did one task does the next, if able."""
-    for first, second in zip(segment, segment[1:], strict=False):
+    for first, second in pairwise(segment):
         for person_no, person in enumerate(problem.people):
             if person.grade < problem.tasks[second].grade:
                 continue

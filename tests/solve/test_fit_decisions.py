@@ -38,7 +38,10 @@ def test_all_rows_that_cover_a_group_bind_it() -> None:
 
 def test_never_in_words() -> None:
     word = row("clean.decisions", decision="never", reason="the leaf is loose")
-    assert saying(word | {"by": None, "paper_id": None}) == "the surveyor asks for no sheet here: the leaf is loose"
+    assert (
+        saying(word | {"by": None, "paper_id": None})
+        == "the surveyor asks for no sheet here: the leaf is loose"
+    )
 
 
 @pytest.mark.parametrize(

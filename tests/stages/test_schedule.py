@@ -124,7 +124,7 @@ def test_a_person_works_from_the_first_to_the_last_day_and_inside_the_campaign()
     made = frames(
         clean_staff=[
             builders.person("T-1", hours_per_week=10.0, **{"from": date(2027, 1, 7)}),
-            builders.person("T-2", hours_per_week=10.0, **{"until": date(2027, 1, 5)}),
+            builders.person("T-2", hours_per_week=10.0, until=date(2027, 1, 5)),
         ],
         clean_campaign=[builders.campaign(start_date=date(2027, 1, 5), end_date=date(2027, 1, 8))],
     )
