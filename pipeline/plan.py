@@ -6,7 +6,7 @@ figures of the finished plan; audit, outputs and the move into place come last.
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import polars as pl
@@ -195,7 +195,7 @@ STAGES: tuple[Stage, ...] = (
 )
 """Every stage in order. Stage 12 ledger reads returns back in and comes with them."""
 
-FIRST_REPEATED, FIRST_IN_FULL, LAST_REPEATED = 6, 8, 10
+FIRST_REPEATED, LAST_REPEATED = 6, 10
 MOST_ROUNDS = 12
 """Emergency end of the rounds; the choice itself gives way long before."""
 
@@ -263,17 +263,13 @@ def _fill(store: Store, settings: Settings, policy: Policy, progress: Progress) 
 
 
 def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
-    """Rounds of 06 choose to 10 schedule until every limit holds: drafts, then one with cutting planned in full."""
-    is_draft, first = True, FIRST_REPEATED
+    """Rounds of 06 choose to 10 schedule until every limit holds."""
     for round_no in range(MOST_ROUNDS):
-        for stage in STAGES[first - 1 : LAST_REPEATED]:
+        for stage in STAGES[FIRST_REPEATED - 1 : LAST_REPEATED]:
             progress(f"{stage.name}, round {round_no + 1}")
-            run_stage(store, stage, replace(settings, is_draft=is_draft))
-        holds = not _tighten(store, settings)
-        if holds and not is_draft:
+            run_stage(store, stage, settings)
+        if not _tighten(store, settings):
             return
-        first = FIRST_IN_FULL if holds else FIRST_REPEATED
-        is_draft = not holds
 
 
 def _not_followed(store: Store) -> list[Finding]:

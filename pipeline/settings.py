@@ -16,7 +16,5 @@ class Settings:
     policy: Path | None = None
     seed: int = 20_260_101
     revision: str = "r1"
-    is_draft: bool = False
-    """Whether a round only tries whether budgets and dates hold: cutting is planned with less search."""
     sensitivity: bool = False
     """Whether the plan is also to say how sure its states and ranking are."""

@@ -3,13 +3,12 @@
 import time
 from collections.abc import Callable
 from functools import partial
-from typing import NamedTuple
 
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
 from pipeline.settings import Settings
 from pipeline.solve.cut.problem import Problem, Solution, total_cost
-from pipeline.solve.cut.solver import DRAFT_EFFORT, USUAL_EFFORT, Effort, lower_bound, solve
+from pipeline.solve.cut.solver import lower_bound, solve
 from pipeline.solve.cut.supplies import exact, reasons_uncuttable, token_cost
 from pipeline.solve.cut.tables import (
     CutJob,
@@ -26,13 +25,6 @@ from pipeline.stages.frames import Frames
 Planner = Callable[[Problem], Solution]
 
 
-class Look(NamedTuple):
-    """How hard to look, and with which seed."""
-
-    seed: int
-    effort: Effort
-
-
 def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     """Patterns, their pieces and off-cuts, and the proven least cost of each paper with sheets.
 
@@ -42,8 +34,7 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     rules = read_rules(frames)
     jobs = read_jobs(frames, rules)
     refuse_uncuttable(jobs, rules)
-    look = Look(settings.seed, DRAFT_EFFORT if settings.is_draft else USUAL_EFFORT)
-    done = [_cut_paper(job, rules, look) for job in jobs]
+    done = [_cut_paper(job, rules, settings.seed) for job in jobs]
     patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)
     bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcome.bound} for cut, outcome in done]
     return {
@@ -76,9 +67,9 @@ def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules) -> None:
         raise InventoryRefusedError(findings)
 
 
-def _cut_paper(job: Job, rules: Rules, look: Look) -> tuple[CutJob, Outcome]:
+def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
     started = time.perf_counter()
-    problem, solution = _choose_turning(job, rules, partial(solve, seed=look.seed, effort=look.effort))
+    problem, solution = _choose_turning(job, rules, partial(solve, seed=seed))
     objective = currency(problem, solution.runs)
     bound = max(0.0, float(solution.bound * problem.cost_unit) - token_cost(job.lines, job.sizes))
     outcome = Outcome(
@@ -89,7 +80,7 @@ def _cut_paper(job: Job, rules: Rules, look: Look) -> tuple[CutJob, Outcome]:
         objective=objective,
         bound=bound,
         seconds=time.perf_counter() - started,
-        seed=look.seed,
+        seed=seed,
         limit_hit=solution.limit_hit,
     )
     return CutJob(job=job, problem=problem, runs=solution.runs), outcome

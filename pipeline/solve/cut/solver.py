@@ -35,7 +35,7 @@ class Effort:
     dives: int = 1
     last_limits: SearchLimits = field(default_factory=lambda: _limits(50))
     neighbourhoods: Neighbourhoods = field(
-        default_factory=lambda: Neighbourhoods(count=3, parents=60, limits=_limits(5))
+        default_factory=lambda: Neighbourhoods(count=1, parents=60, limits=_limits(5))
     )
     merges: Merges = field(default_factory=lambda: Merges(tries=1, patterns=5, limits=_limits(2)))
 
@@ -43,12 +43,6 @@ class Effort:
 USUAL_EFFORT = Effort()
 CLOSE_ENOUGH = Fraction(1, 2000)
 """The search ends when the plan is within this share of the bound."""
-DRAFT_EFFORT = Effort(
-    dives=1,
-    neighbourhoods=Neighbourhoods(count=0, parents=100, limits=_limits(20)),
-    merges=Merges(tries=0, patterns=7, limits=_limits(10)),
-)
-"""Enough to tell whether a campaign fits its money and hours."""
 
 
 def solve(problem: Problem, *, seed: int = 0, effort: Effort = USUAL_EFFORT) -> Solution:
