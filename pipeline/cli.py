@@ -55,15 +55,22 @@ AsOfOption = Annotated[
 ]
 
 
-@app.callback()
-def _all_commands(
-    version: Annotated[bool, typer.Option("--version", help="Show the version and stop.")] = False,
-) -> None:
-    if version:
+def _show_version(is_asked: bool) -> None:
+    if is_asked:
         from pipeline import __version__
 
         typer.echo(f"guardleaf {__version__}")
         raise typer.Exit
+
+
+@app.callback()
+def _all_commands(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version and stop."),
+    ] = False,
+) -> None:
+    """Options of the command itself; `version` is dealt with before any command is looked for."""
 
 
 @app.command(epilog="Example: guardleaf demo --out my_demo")
