@@ -36,7 +36,7 @@ LETTERS_PER_DIGIT = 1.2
 """Letters of running text that fit where one digit does, Arial: the mean letter is narrower."""
 LINE_POINTS = 13.0
 MOST_ROW_POINTS = 400.0
-MOST_PAGE_BREAKS = 1_000
+MOST_PAGE_BREAKS = 1_020
 MOST_LIST_CHARACTERS = 255
 UNLOCKED_ACTIONS = {
     "select_locked_cells": True,

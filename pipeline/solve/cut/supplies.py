@@ -66,7 +66,7 @@ def panels_of(lines: Sequence[StockLine], bench: Bench) -> tuple[tuple[Panel, ..
     return tuple(panels), Fraction(1, scale)
 
 
-TOKEN_PRICE = Fraction(1, 1_000_000)
+TOKEN_PRICE = Fraction(1, 10**6)
 """What stock without a price is taken to cost, so that fewer parents are still better than more."""
 
 
