@@ -16,7 +16,7 @@ from pipeline.units import MINUTES_PER_DAY
 
 EARLY_SHARE = 0.3
 """What fetching and clearing count for while the volume's leaves are not cut: work for idle hours."""
-USUAL_WAIT_MINUTES = 1000
+USUAL_WAIT_MINUTES = 10 * 100
 """What leaving a task to someone with just the skill for it usually costs in time: most of a day."""
 CUT_DONE, READY, FREE = range(3)
 
