@@ -12,7 +12,7 @@ CAMPAIGN = {
     "length_unit": "mm",
     "currency": "EUR",
     "supplies_budget": 6500,
-    "staff_budget": 7900,
+    "staff_budget": 8000,
     "spares_pct": 3,
     "horizon_years": 50,
     "working_days": "Mon-Fri",
