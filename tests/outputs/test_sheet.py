@@ -9,7 +9,7 @@ import pytest
 
 from pipeline.errors import FileProblemError
 from pipeline.outputs.plan import Plan, PlanFacts
-from pipeline.outputs.sheet import Book, OutputError, lines_needed
+from pipeline.outputs.sheet import MOST_PAGE_BREAKS, Book, OutputError, lines_needed
 from pipeline.outputs.styles import INTEGER, WRAP
 from pipeline.outputs.table import Column, write_table
 from tests.outputs.fake_plan import fake_store
@@ -49,10 +49,10 @@ def test_a_drop_down_that_is_too_long_raises(tmp_path: Path, facts: PlanFacts) -
 def test_too_many_page_breaks_raise(tmp_path: Path, facts: PlanFacts) -> None:
     book = Book(tmp_path / "x.xlsx", facts, "x")
     sheet = book.sheet("one")
-    for row in range(1, 1_001):
+    for row in range(1, MOST_PAGE_BREAKS + 1):
         sheet.new_page(row)
     with pytest.raises(OutputError, match="page breaks"):
-        sheet.new_page(1_001)
+        sheet.new_page(MOST_PAGE_BREAKS + 1)
     book.close()
 
 
