@@ -45,6 +45,7 @@ CHOOSE_READS = (
     "work.fit_states",
     "work.corrections",
     "clean.volumes",
+    "clean.decisions",
     "clean.campaign",
     "clean.staff",
     "clean.absences",
@@ -84,8 +85,8 @@ class _Setting:
 def choose_options(frames: Frames, settings: Settings) -> Frames:
     """The option of each volume that may be planned, whether its enclosure is paid, and why not more.
 
-    Greatest total benefit within the hours of each skill and both budgets; estimates are raised by what
-    earlier rounds found. Proven bound in log.solve. Source: trade model, section 8.
+    Greatest total benefit within the hours of each skill and both budgets, once what a person asked for has its
+    place; estimates are raised by what earlier rounds found. Proven bound in log.solve. Source: trade model, section 8.
     """
     setting = _read_setting(frames)
     result = solve(setting.problem, seed=settings.seed)

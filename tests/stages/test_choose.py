@@ -108,6 +108,15 @@ def test_part_of_a_budget_pays_part_of_the_sheets() -> None:
     )
 
 
+def test_a_must_of_the_surveyor_comes_before_the_rest() -> None:
+    # the money for five sheets goes to one of two alike: to the one in which a person asked for a sheet
+    read = frames(two_volumes, supplies_budget=0.9)
+    for volume_id in ("A", "B"):
+        must = TABLES["clean.decisions"].frame([row("clean.decisions", volume_id=volume_id, decision="must")])
+        picks = chosen(read | {"clean.decisions": must})
+        assert picks == {"A": 0, "B": 0} | {volume_id: 1}
+
+
 def test_a_staff_budget_of_nothing_leaves_all_out_unless_people_are_unpaid() -> None:
     assert chosen(frames(two_volumes, staff_budget=0.0)) == {"A": 0, "B": 0}
     unpaid = Person(hourly_rate=None)
