@@ -68,6 +68,15 @@ def test_the_sample_exercises_what_it_promises(sample_plan: Path) -> None:
     assert published(sample_plan, "stock")["form"].n_unique() == 2
 
 
+def test_a_volume_whose_content_was_guessed_is_noted(sample_plan: Path) -> None:
+    findings = published(sample_plan, "findings").filter(pl.col("code") == "content_unknown")
+    volumes = published(sample_plan, "volumes").filter(
+        pl.col("volume_id").is_in(findings["volume_id"].implode())
+    )
+    assert findings.height > 0
+    assert volumes["contents"].is_null().all()
+
+
 def test_two_ways_to_the_same_benefit(sample_plan: Path) -> None:
     volumes, sheets = published(sample_plan, "volumes"), published(sample_plan, "interleaves")
     assert volumes["benefit_planned"].sum() == pytest.approx(sheets["benefit"].sum(), rel=1e-12)

@@ -1,5 +1,5 @@
--- One row per finding: those of the inventory, then decisions that the plan could not follow.
--- Reads clean.findings, work.decision_outcomes.
+-- One row per finding: those of the inventory, decisions that the plan could not follow, volumes whose content was
+-- guessed. Reads clean.findings, work.decision_outcomes, work.group_needs.
 select
     code,
     level,
@@ -20,3 +20,17 @@ select
     action
 from work.decision_outcomes
 where not is_followed
+union all by name
+select
+    'content_unknown' as code,
+    'note' as level,
+    'Volumes' as sheet,
+    null as cell,
+    volume_id,
+    cast(sum(count) as bigint) || ' openings have an unknown page and the volume no content words: photographs are taken '
+    || 'as possible, and only paper that passed the photographic activity test is planned there' as message,
+    'note what the volume holds in its contents' as action
+from work.group_needs
+join work.opening_groups using (volume_id, group_no)
+where is_content_guessed
+group by volume_id
