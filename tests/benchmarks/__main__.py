@@ -85,7 +85,7 @@ def main() -> None:
     results = []
     for volumes in [int(text) for text in sys.argv[1:]] or DEFAULT_SIZES:
         command = [sys.executable, "-m", "tests.benchmarks", "--one", str(volumes)]
-        done = subprocess.run(command, capture_output=True, text=True, check=True)
+        done = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=True)
         results.append(json.loads(done.stdout))
     show(results)
 
