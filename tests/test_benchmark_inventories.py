@@ -14,6 +14,8 @@ from tests.benchmarks.inventories import write_inventory
 def test_made_inventories_pass_the_check(volumes: int, tmp_path: Path) -> None:
     inventory = write_inventory(tmp_path / "inventory", volumes)
     findings = check_only(
-        Settings(inventory=inventory, out=tmp_path, as_of=date(2027, 1, 4), planned_at=datetime(2027, 1, 4, 9))
+        Settings(
+            inventory=inventory, out=tmp_path, as_of=date(2027, 1, 4), planned_at=datetime(2027, 1, 4, 9)
+        )
     )
     assert [finding.line() for finding in findings if finding.level == "error"] == []
