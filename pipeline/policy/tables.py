@@ -10,7 +10,6 @@ from pipeline.contracts.fields import JOINTS, MECHANISMS
 from pipeline.policy.load import Policy
 from pipeline.stages.frames import Frames
 
-PROPERTY_ANY = "any_sheet"
 JOINTS_WITH_LIMITS = tuple(joint for joint in JOINTS if joint != "split")
 
 
