@@ -173,15 +173,15 @@ def _wedge(form: Form, bench: Bench, volume: Row) -> None:
     thickness = bench.lengths.thickness
     limit = volume["wedge_limit_deg"]
     lines = (
-        ("Fore edge before", thickness(volume["fore_edge_before_mm"]), f"{volume['wedge_before_deg']:.1f}°"),
-        ("Fore edge planned", thickness(volume["fore_edge_after_mm"]), f"{volume['wedge_after_deg']:.1f}°"),
+        ("Before", thickness(volume["fore_edge_before_mm"]), f"{volume['wedge_before_deg']:.1f}°"),
+        ("Planned", thickness(volume["fore_edge_after_mm"]), f"{volume['wedge_after_deg']:.1f}°"),
         (
             "Not more than",
             thickness(volume["fore_edge_limit_mm"]),
             f"{limit:.1f}°" if limit is not None else "",
         ),
     )
-    form.cells([Cell(4, 4, "", BODY), Cell(5, 5, "thickness", BODY), Cell(6, 6, "wedge", BODY)])
+    form.cells([Cell(4, 4, "", BODY), Cell(5, 5, "fore edge", BODY), Cell(6, 6, "wedge", BODY)])
     for label, figure, angle in lines:
         form.cells([Cell(4, 4, label, BODY), Cell(5, 5, figure, BODY), Cell(6, 6, angle, BODY)])
     form.cells(
