@@ -1,15 +1,13 @@
 """08 cut: every paper's cut sizes onto its sheets and rolls, at the least cost, with a proven bound."""
 
 import time
-from collections.abc import Callable
 from functools import partial
 
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
 from pipeline.settings import Settings
-from pipeline.solve.cut.problem import Problem, Solution, total_cost
-from pipeline.solve.cut.solver import lower_bound, solve
-from pipeline.solve.cut.supplies import exact, reasons_uncuttable, token_cost
+from pipeline.solve.cut.solver import plan_priced
+from pipeline.solve.cut.supplies import reasons_uncuttable, token_cost
 from pipeline.solve.cut.tables import (
     CutJob,
     Job,
@@ -19,10 +17,9 @@ from pipeline.solve.cut.tables import (
     read_jobs,
     read_rules,
 )
+from pipeline.solve.cut.turning import choose_turning
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.stages.frames import Frames
-
-Planner = Callable[[Problem], Solution]
 
 
 def cut_sheets(frames: Frames, settings: Settings) -> Frames:
@@ -69,7 +66,7 @@ def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules) -> None:
 
 def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
     started = time.perf_counter()
-    problem, solution = _choose_turning(job, rules, partial(solve, seed=seed))
+    problem, solution = choose_turning(job, rules, partial(plan_priced, seed=seed))
     objective = currency(problem, solution.runs)
     bound = max(0.0, float(solution.bound * problem.cost_unit) - token_cost(job.lines, job.sizes))
     outcome = Outcome(
@@ -84,29 +81,3 @@ def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
         limit_hit=solution.limit_hit,
     )
     return CutJob(job=job, problem=problem, runs=solution.runs), outcome
-
-
-def _choose_turning(job: Job, rules: Rules, planned: Planner) -> tuple[Problem, Solution]:
-    """Grain held or pieces turned, by the paper's grain rule.
-
-    Where grain is only preferred, pieces are turned for at least the policy's saving. The proven bounds of both
-    ways often settle that, so that only one way has to be planned.
-    """
-    turned = job.problem(rules, turning=True)
-    if job.grain_rule == "ignore":
-        return turned, planned(turned)
-    held = job.problem(rules, turning=False)
-    if job.grain_rule == "require" or held.sizes == turned.sizes:
-        return held, planned(held)
-    enough = 1 - exact(rules.turn_saving_frac)
-    least_turned, most = lower_bound(turned), enough * lower_bound(held)
-    turned_answer = planned(turned) if least_turned <= most else None
-    if turned_answer and total_cost(turned, turned_answer.runs) <= most:
-        return turned, turned_answer
-    held_answer = planned(held)
-    most = enough * total_cost(held, held_answer.runs)
-    if least_turned > most:
-        return held, held_answer
-    turned_answer = turned_answer or planned(turned)
-    is_worth_turning = total_cost(turned, turned_answer.runs) <= most
-    return (turned, turned_answer) if is_worth_turning else (held, held_answer)
