@@ -35,6 +35,7 @@ from pipeline.stages.choose import (
     reconcile,
 )
 from pipeline.stages.cut import cut_sheets
+from pipeline.stages.cutting_choices import CHOICE_READS, TABLE_NAMES, compare_cutting
 from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
 from pipeline.stages.ingest import ingest_inventory
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
@@ -133,7 +134,12 @@ STAGES: tuple[Stage, ...] = (
                     "clean.stock",
                     "policy.figures",
                 ),
-                writes=("work.cut_sizes", "work.cut_size_volumes", "work.cut_size_bounds"),
+                writes=(
+                    "work.cut_sizes",
+                    "work.cut_size_volumes",
+                    "work.cut_size_bounds",
+                    "work.cut_sizes_apart",
+                ),
             ),
         ),
     ),
@@ -189,6 +195,7 @@ STAGES: tuple[Stage, ...] = (
         "publish",
         (
             Python(follow_decisions, reads=FOLLOW_READS, writes=("work.decision_outcomes",)),
+            Python(compare_cutting, reads=CHOICE_READS, writes=TABLE_NAMES),
             *(Sql(table.name) for table in PUBLISHED_TABLES),
         ),
     ),
@@ -333,7 +340,7 @@ def summary_lines(store: Store, out: Path) -> tuple[str, ...]:
         f"{int(totals['sheets'])} sheets protect {int(totals['openings_protected'])} of "
         f"{int(totals['openings_at_risk'])} openings at risk; "
         f"{totals['benefit_planned']:.1f} of {totals['benefit_possible']:.1f} possible page losses avoided",
-        f"{int(totals['cut_sizes'])} cut sizes from {int(totals['parents'])} parent sheets; "
+        f"{totals['cut_sizes']:.0f} cut sizes from {totals['parents']:.0f} parent sheets; "
         f"paper {totals['paper_cost']:.2f} {currency}, enclosures {totals['enclosure_cost']:.2f} {currency}",
         f"{totals['labour_hours']:.1f} hours of work, finished {finish or 'not dated'}",
         *advice_lines(store),

@@ -6,7 +6,7 @@ from functools import partial
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
 from pipeline.settings import Settings
-from pipeline.solve.cut.solver import plan_priced
+from pipeline.solve.cut.solver import THOROUGH_EFFORT, USUAL_EFFORT, plan_priced
 from pipeline.solve.cut.supplies import reasons_uncuttable, token_cost
 from pipeline.solve.cut.tables import (
     CutJob,
@@ -17,9 +17,9 @@ from pipeline.solve.cut.tables import (
     read_jobs,
     read_rules,
 )
-from pipeline.solve.cut.turning import choose_turning
+from pipeline.solve.cut.turning import Planner, choose_turning
 from pipeline.solve.outcome import Outcome, outcome_rows
-from pipeline.stages.frames import Frames
+from pipeline.stages.frames import Frames, figures
 
 
 def cut_sheets(frames: Frames, settings: Settings) -> Frames:
@@ -31,7 +31,9 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     rules = read_rules(frames)
     jobs = read_jobs(frames, rules)
     refuse_uncuttable(jobs, rules)
-    done = [_cut_paper(job, rules, settings.seed) for job in jobs]
+    is_longer = figures(frames)["cut.is_searched_longer"]
+    planned = partial(plan_priced, seed=settings.seed, effort=THOROUGH_EFFORT if is_longer else USUAL_EFFORT)
+    done = [_cut_paper(job, rules, planned, seed=settings.seed) for job in jobs]
     patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)
     bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcome.bound} for cut, outcome in done]
     return {
@@ -64,9 +66,9 @@ def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules) -> None:
         raise InventoryRefusedError(findings)
 
 
-def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
+def _cut_paper(job: Job, rules: Rules, planned: Planner, *, seed: int) -> tuple[CutJob, Outcome]:
     started = time.perf_counter()
-    problem, solution = choose_turning(job, rules, partial(plan_priced, seed=seed))
+    problem, solution = choose_turning(job, rules, planned)
     objective = currency(problem, solution.runs)
     bound = max(0.0, float(solution.bound * problem.cost_unit) - token_cost(job.lines, job.sizes))
     outcome = Outcome(

@@ -167,6 +167,16 @@ def test_one_leaf_by_hand() -> None:
     )
 
 
+def test_a_longer_search_costs_no_more() -> None:
+    given = frames(MIXED, stock=STOCK[:2])
+    entries = given["policy.figures"]
+    longer = pl.when(pl.col("key") == "cut.is_searched_longer").then(1.0).otherwise(pl.col("value"))
+    changed = given | {"policy.figures": entries.with_columns(value=longer)}
+    usual, long = (cut(frames_)["log.solve"].to_dicts()[0] for frames_ in (given, changed))
+    assert long["objective"] <= usual["objective"]
+    assert long["objective"] >= usual["bound"] - 1e-9
+
+
 def test_nothing_to_cut_gives_empty_tables() -> None:
     assert all(frame.is_empty() for frame in cut(frames([])).values())
 

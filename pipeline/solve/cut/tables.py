@@ -14,7 +14,7 @@ from pipeline.solve.cut.problem import (
     free_ticks,
     pattern_cost,
 )
-from pipeline.solve.cut.supplies import Bench, GrainRule, StockLine, exact, panels_of
+from pipeline.solve.cut.supplies import Bench, GrainRule, StockLine, exact, panels_of, reasons_uncuttable
 from pipeline.stages.frames import Frames, figures
 from pipeline.units import FLOOR_GUARD, floor_um, ticks_to_mm, ticks_up
 
@@ -98,6 +98,13 @@ def read_jobs(frames: Frames, rules: Rules) -> tuple[Job, ...]:
             thickness_um=thickness[paper_id],
         )
         for paper_id, sizes in sorted(wanted.items())
+    )
+
+
+def is_uncuttable(job: Job, rules: Rules) -> bool:
+    """Whether no stock of the paper gives some size."""
+    return any(
+        reasons_uncuttable(size, job.lines, bench=rules.bench, rule=job.grain_rule) for size in job.sizes
     )
 
 
