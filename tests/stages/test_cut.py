@@ -168,7 +168,7 @@ def test_one_leaf_by_hand() -> None:
 
 
 def test_a_longer_search_costs_no_more() -> None:
-    given = frames(MIXED, stock=STOCK[:2])
+    given = frames(MIXED[:4], stock=STOCK[:1])
     entries = given["policy.figures"]
     longer = pl.when(pl.col("key") == "cut.is_searched_longer").then(1.0).otherwise(pl.col("value"))
     changed = given | {"policy.figures": entries.with_columns(value=longer)}

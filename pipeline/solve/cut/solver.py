@@ -61,7 +61,7 @@ THOROUGH_EFFORT = Effort(
     close_enough=Fraction(0),
     dives=4,
     neighbourhoods=Neighbourhoods(count=30, parents=400, limits=_limits(400)),
-    merges=Merges(tries=3, patterns=7, limits=_limits(20)),
+    merges=Merges(tries=2, patterns=5, limits=_limits(5)),
 )
 """For benchmarks, and for a lab that has minutes to spare."""
 
