@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from matplotlib.artist import Artist
 
 CIRCLE_POINTS = 6.5
+LETTER_SHARE = 0.58
+"""Width of a letter as a share of its size."""
 DASHES = (0, (6, 2))
 
 Look = dict[str, Any]
@@ -82,6 +84,11 @@ class Sketch:
 
         look: Look = {"arrowstyle": head, "linewidth": width, "mutation_scale": 8, "shrinkA": 0, "shrinkB": 0}
         self._add(FancyArrowPatch(start, end, color="black", **look))
+
+    def length_of(self, text: str) -> float:
+        """About the length of a text's longest line, in the region's unit."""
+        letters = max(len(line) for line in text.split("\n"))
+        return letters * LETTER_SHARE * FONT_POINTS / POINTS_PER_INCH * DOTS_PER_INCH / self._scale
 
     def text(self, place: Point, text: str, *, points: float = FONT_POINTS) -> None:
         """Level text centred on a place."""
