@@ -80,8 +80,10 @@ STAGES: tuple[Stage, ...] = (
         (
             Sql("work.paper_properties"),
             Sql("work.group_needs"),
+            Sql("work.stock_parents"),
             Sql("work.stock_reach"),
             Sql("work.permitted"),
+            Sql("work.impossible_leaves"),
             Sql("work.benefits"),
         ),
     ),
@@ -152,6 +154,7 @@ STAGES: tuple[Stage, ...] = (
                 cut_sheets,
                 reads=(
                     "work.demands",
+                    "work.cut_size_volumes",
                     "clean.papers",
                     "clean.stock",
                     "clean.campaign",
@@ -280,8 +283,9 @@ def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
 
 
 def _not_followed(store: Store) -> list[Finding]:
-    """Findings that only the finished plan can have: decisions it could not follow."""
-    frame = store.read("published.findings").filter(pl.col("code") == "decision_not_followed")
+    """Findings that only the finished plan can have: decisions it could not follow, leaves no stock gives."""
+    codes = ["decision_not_followed", "leaf_fits_no_stock"]
+    frame = store.read("published.findings").filter(pl.col("code").is_in(codes))
     return findings_of(frame)
 
 

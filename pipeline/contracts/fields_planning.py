@@ -127,6 +127,9 @@ PLANNING_FIELDS = (
     number("cost_lower_bound", "proven least cost of the paper's whole demand over all its stocks"),
     number("area_needed_m2", "area of all pieces, spares included"),
     number("area_of_parents_m2", "area of all parent sheets"),
+    number("usable_width_mm", "width of the parent less both trims", None),
+    number("usable_length_mm", "length of the parent less both trims", None),
+    number("cuttable_length_mm", "usable length that the guillotine's longest cut allows", None),
     # choices of cutting
     number(
         "most_clearance_mm", "greatest clearance between page and leaf, both sides of a direction together"

@@ -1,13 +1,18 @@
 """08 cut: every paper's cut sizes onto its sheets and rolls, at the least cost, with a proven bound."""
 
 import time
+from collections.abc import Sequence
 from functools import partial
+from typing import NamedTuple
+
+import polars as pl
 
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
 from pipeline.settings import Settings
+from pipeline.solve.cut.problem import Size
 from pipeline.solve.cut.solver import THOROUGH_EFFORT, USUAL_EFFORT, plan_priced
-from pipeline.solve.cut.supplies import reasons_uncuttable, token_cost
+from pipeline.solve.cut.supplies import nearest_stock, reasons_uncuttable, token_cost
 from pipeline.solve.cut.tables import (
     CutJob,
     Job,
@@ -16,6 +21,7 @@ from pipeline.solve.cut.tables import (
     pattern_rows,
     read_jobs,
     read_rules,
+    stock_lines,
 )
 from pipeline.solve.cut.turning import Planner, choose_turning
 from pipeline.solve.outcome import Outcome, outcome_rows
@@ -30,7 +36,7 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     """
     rules = read_rules(frames)
     jobs = read_jobs(frames, rules)
-    refuse_uncuttable(jobs, rules)
+    refuse_uncuttable(jobs, rules, frames)
     is_longer = figures(frames)["cut.is_searched_longer"]
     planned = partial(plan_priced, seed=settings.seed, effort=THOROUGH_EFFORT if is_longer else USUAL_EFFORT)
     done = [_cut_paper(job, rules, planned, seed=settings.seed) for job in jobs]
@@ -45,25 +51,39 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     }
 
 
-def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules) -> None:
-    """Raises InventoryRefusedError naming every size that no stock of its paper can give, and why."""
+def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules, frames: Frames) -> None:
+    """Raises InventoryRefusedError naming every size that no stock of its paper can give, why, and what would do."""
     findings = []
     for job in jobs:
         for size in job.sizes:
             reasons = reasons_uncuttable(size, job.lines, bench=rules.bench, rule=job.grain_rule)
             if reasons:
-                findings.append(
-                    Finding(
-                        code="size_uncuttable",
-                        level="error",
-                        sheet="Stock",
-                        message=f"cut size {size.cut_size_id} cannot be cut from paper {job.paper_id}: "
-                        + "; ".join(reasons),
-                        action="list a larger stock of this paper, or relax its grain rule",
-                    )
-                )
+                findings.append(_uncuttable(job, size, reasons, _Around(rules, frames)))
     if findings:
         raise InventoryRefusedError(findings)
+
+
+class _Around(NamedTuple):
+    """What a finding says beyond the size: the volumes served and the stocks of all papers."""
+
+    rules: Rules
+    frames: Frames
+
+
+def _uncuttable(job: Job, size: Size, reasons: Sequence[str], around: _Around) -> Finding:
+    served = around.frames["work.cut_size_volumes"].filter(pl.col("cut_size_id") == size.cut_size_id)
+    volumes = ", ".join(sorted(served["volume_id"].to_list())) or "no volume"
+    lines = stock_lines(around.frames["clean.stock"])
+    nearest = nearest_stock(size, lines, bench=around.rules.bench, rule=job.grain_rule)
+    would_do = f"the nearest listed is {nearest}" if nearest else "none listed of any paper is large enough"
+    return Finding(
+        code="size_uncuttable",
+        level="error",
+        sheet="Stock",
+        message=f"cut size {size.cut_size_id} for {volumes} cannot be cut from paper {job.paper_id}: "
+        + "; ".join(reasons),
+        action=f"list a larger stock of this paper ({would_do}), or relax its grain rule",
+    )
 
 
 def _cut_paper(job: Job, rules: Rules, planned: Planner, *, seed: int) -> tuple[CutJob, Outcome]:

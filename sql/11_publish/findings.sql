@@ -1,5 +1,5 @@
--- One row per finding: those of the inventory, then decisions that the plan could not follow.
--- Reads clean.findings, work.decision_outcomes.
+-- One row per finding: those of the inventory, then decisions that the plan could not follow and leaves no stock gives.
+-- Reads clean.findings, work.decision_outcomes, work.impossible_leaves.
 select
     code,
     level,
@@ -20,3 +20,6 @@ select
     action
 from work.decision_outcomes
 where not is_followed
+union all by name
+select code, level, sheet, null as cell, nullif(volume_id, '') as volume_id, message, action
+from work.impossible_leaves
