@@ -181,7 +181,9 @@ def _piles(cut: Cut) -> str:
     ends = [pile.partition(",")[2].strip() for pile in cut.piles]
     if len(set(ends)) == 1:
         numbers = [int(pile.partition(",")[0].removeprefix(STRIP)) for pile in cut.piles]
-        return f"{ends[0]} of {strip_words(numbers)}" if ends[0] else f"{strip_words(numbers)} each"
+        strips = strip_words(sorted(set(numbers)))
+        more = f"{len(numbers)} × " if len(set(numbers)) < len(numbers) else ""
+        return f"{more}{ends[0]} of {strips}" if ends[0] else f"{strips} each"
     return "each of " + "; ".join(cut.piles)
 
 
