@@ -6,7 +6,6 @@ over at the end becomes a pile of that name. Trim and waste go away.
 
 from collections import Counter
 from collections.abc import Sequence
-from typing import Any
 
 from pipeline.outputs.cut_sequence import OFFCUT, WHOLE_SHEET, Box, Cut
 
@@ -80,11 +79,10 @@ def assert_reproduced(sheet: Box, pieces: Sequence[Box], lines: Sequence[Cut]) -
         (piece.label, (piece.right_um - piece.x_um, piece.top_um - piece.y_um)) for piece in pieces
     )
     out = operator.pieces()
-    for (letter, sides), count in list(out.items()):
-        if not letter:  # a strip that is one piece: the picture names it
-            name = next((label for label, size in wanted if size == sides), "")
-            out[name, sides] += count
-            del out[letter, sides]
-    difference: dict[Any, int] = dict((wanted - out) + (out - wanted))
-    if difference:
-        raise TicketError(f"pieces differ: {difference}")
+    named = Counter({(letter, sides): count for (letter, sides), count in out.items() if letter})
+    uncut = Counter({sides: count for (letter, sides), count in out.items() if not letter})
+    rest: Counter[Sides] = Counter()
+    for (_, sides), count in (wanted - named).items():
+        rest[sides] += count
+    if named - wanted or rest != uncut:  # a strip that is one piece has no letter: the picture names it
+        raise TicketError(f"pieces differ: wanted {dict(wanted)}, on the bench {dict(out)}")
