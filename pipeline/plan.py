@@ -35,6 +35,7 @@ from pipeline.stages.choose import (
     reconcile,
 )
 from pipeline.stages.cut import cut_sheets
+from pipeline.stages.cutting_choices import CHOICE_READS, TABLE_NAMES, compare_cutting
 from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
 from pipeline.stages.ingest import ingest_inventory
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
@@ -79,8 +80,10 @@ STAGES: tuple[Stage, ...] = (
         (
             Sql("work.paper_properties"),
             Sql("work.group_needs"),
+            Sql("work.stock_parents"),
             Sql("work.stock_reach"),
             Sql("work.permitted"),
+            Sql("work.impossible_leaves"),
             Sql("work.benefits"),
         ),
     ),
@@ -133,7 +136,12 @@ STAGES: tuple[Stage, ...] = (
                     "clean.stock",
                     "policy.figures",
                 ),
-                writes=("work.cut_sizes", "work.cut_size_volumes", "work.cut_size_bounds"),
+                writes=(
+                    "work.cut_sizes",
+                    "work.cut_size_volumes",
+                    "work.cut_size_bounds",
+                    "work.cut_sizes_apart",
+                ),
             ),
         ),
     ),
@@ -146,6 +154,7 @@ STAGES: tuple[Stage, ...] = (
                 cut_sheets,
                 reads=(
                     "work.demands",
+                    "work.cut_size_volumes",
                     "clean.papers",
                     "clean.stock",
                     "clean.campaign",
@@ -189,6 +198,7 @@ STAGES: tuple[Stage, ...] = (
         "publish",
         (
             Python(follow_decisions, reads=FOLLOW_READS, writes=("work.decision_outcomes",)),
+            Python(compare_cutting, reads=CHOICE_READS, writes=TABLE_NAMES),
             *(Sql(table.name) for table in PUBLISHED_TABLES),
         ),
     ),
@@ -273,8 +283,9 @@ def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
 
 
 def _not_followed(store: Store) -> list[Finding]:
-    """Findings that only the finished plan can have: decisions it could not follow."""
-    frame = store.read("published.findings").filter(pl.col("code") == "decision_not_followed")
+    """Findings that only the finished plan can have: decisions it could not follow, leaves no stock gives."""
+    codes = ["decision_not_followed", "leaf_fits_no_stock"]
+    frame = store.read("published.findings").filter(pl.col("code").is_in(codes))
     return findings_of(frame)
 
 
@@ -333,7 +344,7 @@ def summary_lines(store: Store, out: Path) -> tuple[str, ...]:
         f"{int(totals['sheets'])} sheets protect {int(totals['openings_protected'])} of "
         f"{int(totals['openings_at_risk'])} openings at risk; "
         f"{totals['benefit_planned']:.1f} of {totals['benefit_possible']:.1f} possible page losses avoided",
-        f"{int(totals['cut_sizes'])} cut sizes from {int(totals['parents'])} parent sheets; "
+        f"{totals['cut_sizes']:.0f} cut sizes from {totals['parents']:.0f} parent sheets; "
         f"paper {totals['paper_cost']:.2f} {currency}, enclosures {totals['enclosure_cost']:.2f} {currency}",
         f"{totals['labour_hours']:.1f} hours of work, finished {finish or 'not dated'}",
         *advice_lines(store),

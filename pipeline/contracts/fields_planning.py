@@ -127,6 +127,25 @@ PLANNING_FIELDS = (
     number("cost_lower_bound", "proven least cost of the paper's whole demand over all its stocks"),
     number("area_needed_m2", "area of all pieces, spares included"),
     number("area_of_parents_m2", "area of all parent sheets"),
+    number("usable_width_mm", "width of the parent less both trims", None),
+    number("usable_length_mm", "length of the parent less both trims", None),
+    number("cuttable_length_mm", "usable length that the guillotine's longest cut allows", None),
+    # choices of cutting
+    number(
+        "most_clearance_mm", "greatest clearance between page and leaf, both sides of a direction together"
+    ),
+    flag("is_planned", "the choice that the plan was made with"),
+    whole("choice_no", "place of the choice", 1),
+    whole("parents_count", "parent sheets, and lengths off a roll"),
+    whole(
+        "patterns_count", "cutting patterns: set-ups of the guillotine, without runs parted by the schedule"
+    ),
+    text(
+        "way",
+        "usual: each page size its own leaf, one size on a parent; sizes chosen nearest the ideal (apart) or with the "
+        "sheet in view; the plan",
+        *("usual", "sizes_apart", "sizes_in_view", "plan"),
+    ),
     # re-housing
     text("enclosure_id", "the lab's identifier of the enclosure; blank for made to measure"),
     number("inner_width_mm", "inside width of the enclosure"),

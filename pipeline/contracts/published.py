@@ -11,6 +11,11 @@ from pipeline.contracts.inventory import (
     SURVEY_COUNT_COLUMNS,
     VOLUME_COLUMNS,
 )
+from pipeline.contracts.making import (
+    CLEARANCE_CHOICE_COLUMNS,
+    CUTTING_WAY_COLUMNS,
+    SIZES_PER_SHEET_CHOICE_COLUMNS,
+)
 from pipeline.contracts.table import Table
 
 TABLES = (
@@ -175,6 +180,24 @@ TABLES = (
         "One row per paper with sheets.",
         ("paper_id",),
         ("paper_id", "cost_needed", "cost_lower_bound", "area_needed_m2", "area_of_parents_m2"),
+    ),
+    Table(
+        "published.clearance_choices",
+        "One row per greatest clearance tried: sizes, parents and cost of the same sheets, cut with the quick effort.",
+        ("most_clearance_mm",),
+        CLEARANCE_CHOICE_COLUMNS,
+    ),
+    Table(
+        "published.sizes_per_sheet_choices",
+        "One row per number of sizes allowed on a parent (blank: any): parents, patterns, cost, with the quick effort.",
+        ("choice_no",),
+        SIZES_PER_SHEET_CHOICE_COLUMNS,
+    ),
+    Table(
+        "published.cutting_ways",
+        "One row per way and paper: the usual way, sizes chosen apart and in view (quick effort), and the plan itself.",
+        ("way", "paper_id"),
+        CUTTING_WAY_COLUMNS,
     ),
     Table(
         "published.enclosures",

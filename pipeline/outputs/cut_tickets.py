@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import date, datetime
+from textwrap import fill
 
 from pipeline.outputs.form import Form
 from pipeline.outputs.lengths import Lengths
@@ -9,8 +10,10 @@ from pipeline.outputs.plan import Plan, Row, rows_by
 from pipeline.outputs.sheet import Book, Sheet, Written
 from pipeline.outputs.styles import BODY_ID, BODY_LINK, BODY_WRAP, DATE, DECIMAL_1, INTEGER
 from pipeline.outputs.table import Column, write_table
-from pipeline.outputs.ticket_page import WIDTHS, Pictured, write_ticket
+from pipeline.outputs.ticket_page import Pictured, ticket_widths, write_ticket
 from pipeline.outputs.wording import plural
+
+MOST_VOLUMES_LISTED, LETTERS_A_LINE = 120, 66
 
 
 def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> Written:
@@ -19,13 +22,17 @@ def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> W
     index = book.sheet("Cut list", landscape=True)
     sheet = book.sheet("Cut tickets", landscape=True)
     sizes = rows_by(plan.query("ticket_sizes"), "pattern_id")
-    form = Form(sheet, WIDTHS)
+    form = Form(sheet, ticket_widths(plan.facts.length_unit))
     places: dict[str, tuple[str, str]] = {}
     for ticket in tickets:
         form.new_page()
         places[ticket["pattern_id"]] = (sheet.name, f"A{form.row + 1}")
         write_ticket(
-            form, Lengths(plan.facts.length_unit), pictured[ticket["pattern_id"]], sizes[ticket["pattern_id"]]
+            form,
+            pictured[ticket["pattern_id"]],
+            sizes[ticket["pattern_id"]],
+            lengths=Lengths(plan.facts.length_unit),
+            page_size=plan.facts.page_size,
         )
     if not tickets:
         form.line("Nothing is cut in this plan.")
@@ -38,6 +45,7 @@ def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> W
             f"{plural(len(tickets), 'pattern')} in the order they are cut, with links to the tickets",
         ),
         (sheet.name, "one printed page per pattern: what to take, gauge settings, pieces, off-cuts"),
+        _write_visits(book, plan),
         _write_sizes(book, plan),
     ]
     return Written(sheets, places)
@@ -48,6 +56,7 @@ def _write_index(plan: Plan, tickets: list[Row], places: Mapping[str, tuple[str,
     measure = DECIMAL_1.but(number=lengths.number_format)
     columns = (
         Column(heading="Pattern", key="pattern_id", style=BODY_ID),
+        Column(heading="Visit", key="visit_no", style=INTEGER),
         Column(heading="Cut from", key="first", style=DATE, value=lambda r: _day(r["first_start_at"])),
         Column(heading="Cut until", key="last", style=DATE, value=lambda r: _day(r["last_finish_at"])),
         Column(heading="Who", key="staff_ids", style=BODY_ID),
@@ -79,6 +88,36 @@ def _write_index(plan: Plan, tickets: list[Row], places: Mapping[str, tuple[str,
 
 def _day(moment: datetime | None) -> date | None:
     return None if moment is None else moment.date()
+
+
+def _write_visits(book: Book, plan: Plan) -> tuple[str, str]:
+    """One row per visit to the guillotine: its tickets, and the volumes whose leaves are all cut then."""
+    columns = (
+        Column(heading="Visit", key="visit_no", style=INTEGER),
+        Column(heading="Day", key="day", style=DATE, value=lambda r: _day(r["first_start_at"])),
+        Column(heading="Who", key="staff_id", style=BODY_ID),
+        Column(heading="Tickets", key="tickets", style=INTEGER),
+        Column(heading="Hours", key="hours", style=DECIMAL_1),
+        Column(heading="Volumes ready", key="volumes", style=INTEGER),
+        Column(
+            heading="Whose leaves are all cut then", key="list", style=BODY_WRAP, value=_ready, most_width=70
+        ),
+    )
+    rows = plan.query("cut_visits")
+    sheet = book.sheet("Guillotine visits", landscape=True)
+    write_table(sheet, columns, rows)
+    sheet.finish()
+    return (
+        sheet.name,
+        f"{plural(len(rows), 'visit')} to the guillotine, and the volumes that can be laid in after each",
+    )
+
+
+def _ready(visit: Row) -> str:
+    names = str(visit["volume_list"]).split(", ")
+    more = f" and {len(names) - MOST_VOLUMES_LISTED} more" if len(names) > MOST_VOLUMES_LISTED else ""
+    text = ", ".join(names[:MOST_VOLUMES_LISTED]) + more
+    return fill(text, LETTERS_A_LINE, break_on_hyphens=False, break_long_words=False)
 
 
 def _write_sizes(book: Book, plan: Plan) -> tuple[str, str]:

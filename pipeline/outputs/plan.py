@@ -18,6 +18,8 @@ QUERIES = (
     "box_list",
     "collection_totals",
     "cut_tickets",
+    "cut_visits",
+    "cutting_ways",
     "enclosure_lines",
     "hours_by_month",
     "judgements",

@@ -90,12 +90,14 @@ def _refuse_empty(rows: list[dict[str, float]]) -> None:
 def cover_sizes(frames: Frames, settings: Settings) -> Frames:
     """Cut sizes, the volumes they serve, and the least number proven for each paper; a row in the log per search.
 
+    work.cut_sizes_apart holds as many sizes, nearest the ideal, as they would be without the sheet in view.
     Reads work.size_windows, clean.campaign, clean.papers, clean.stock, policy.figures. Raises ContractError when a
     solution breaks a rule of its own check.
     """
     limits = Limits(seed=settings.seed)
     problems = size_problems(frames)
     solutions: list[SizeSolution] = []
+    nearest: list[SizeSolution] = []
     outcomes: list[Outcome] = []
     for problem in problems:
         answer = solve_sizes(problem, limits)
@@ -103,8 +105,11 @@ def cover_sizes(frames: Frames, settings: Settings) -> Frames:
         if broken:
             raise ContractError(f"cut sizes of {problem.paper_id}: {'; '.join(broken)}")
         solutions.append(answer.solution)
+        nearest.append(answer.nearest_solution)
         outcomes += _outcomes(problem, answer, settings.seed)
     tables = solution_tables(problems, solutions, frames["work.size_windows"])
+    near = solution_tables(problems, nearest, frames["work.size_windows"])
+    tables["work.cut_sizes_apart"] = near["work.cut_sizes"]
     return tables | {"log.solve": outcome_rows(outcomes)}
 
 

@@ -1,5 +1,5 @@
 -- One row per finding: those of the inventory, decisions that the plan could not follow, volumes whose content was
--- guessed. Reads clean.findings, work.decision_outcomes, work.group_needs.
+-- guessed, leaves no stock gives. Reads clean.findings, work.decision_outcomes, work.group_needs, work.impossible_leaves.
 select
     code,
     level,
@@ -34,3 +34,6 @@ from work.group_needs
 join work.opening_groups using (volume_id, group_no)
 where is_content_guessed
 group by volume_id
+union all by name
+select code, level, sheet, null as cell, nullif(volume_id, '') as volume_id, message, action
+from work.impossible_leaves

@@ -32,7 +32,14 @@ SELECTS = (
     *(f"03_risk/{stem}" for stem in ("listed_openings", "opening_groups", "hazard_rates", "losses")),
     *(
         f"04_paper/{stem}"
-        for stem in ("paper_properties", "group_needs", "stock_reach", "permitted", "benefits")
+        for stem in (
+            "paper_properties",
+            "group_needs",
+            "stock_parents",
+            "stock_reach",
+            "permitted",
+            "benefits",
+        )
     ),
     "05_fit/headroom",
 )

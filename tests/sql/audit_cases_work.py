@@ -20,6 +20,33 @@ CASES: tuple[Case, ...] = (
     ("spares_reach_the_campaigns", "40.0 per cent", (setting("spares_pct", "40"),)),
     ("size_bounds_hold", "2 are needed", (change("cut_size_bounds", lower_bound=2),)),
     ("size_bounds_hold", "2 are there", (add("cut_sizes", cut_size_id="Z2"),)),
+    (
+        "choices_are_bounded",
+        "2 sizes, at least 3",
+        (change("clearance_choices", cut_sizes=2, lower_bound=3),),
+    ),
+    (
+        "choices_are_bounded",
+        "cost 0.4500, at least 0.5",
+        (change("clearance_choices", cost_lower_bound=0.5),),
+    ),
+    (
+        "choices_are_bounded",
+        "4.0 mm takes 1 sizes, clearance 6.0 mm at least 2",
+        (change("clearance_choices", {"most_clearance_mm": 6.0}, cut_sizes=2, lower_bound=2),),
+    ),
+    (
+        "choices_are_bounded",
+        "1 sizes a sheet costs 0.4500, any number sizes a sheet at least 0.9",
+        (change("sizes_per_sheet_choices", {"choice_no": 3}, cost_needed=0.9, cost_lower_bound=0.9),),
+    ),
+    ("choices_are_bounded", "0 choices are marked", (change("sizes_per_sheet_choices", is_planned=False),)),
+    (
+        "cutting_ways_follow_the_plan",
+        "2 parents",
+        (change("cutting_ways", {"way": "plan"}, parents_count=2),),
+    ),
+    ("cutting_ways_follow_the_plan", "0 sizes", (drop("cutting_ways", way="plan"),)),
     ("demand_is_cut", "yield 5", (drop("pattern_pieces", piece_no=6),)),
     ("demand_is_cut", "yield 0", (change("stock", paper_id="P-2"),)),
     ("pieces_are_of_their_paper", "P-2", (change("cut_sizes", paper_id="P-2"),)),

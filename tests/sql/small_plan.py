@@ -275,6 +275,44 @@ def _cutting() -> Plan:
                 "order_by": START,
             }
         ],
+        "clearance_choices": [
+            {
+                "most_clearance_mm": limit,
+                "is_planned": limit == 6.0,
+                "cut_sizes": 1,
+                "lower_bound": 1,
+                "parents_count": 1,
+                "patterns_count": 1,
+                "cost_needed": 0.45,
+                "cost_lower_bound": 0.45,
+                "reason": "",
+            }
+            for limit in (4.0, 6.0)
+        ],
+        "sizes_per_sheet_choices": [
+            {
+                "choice_no": number,
+                "max_sizes_per_sheet": most,
+                "is_planned": most == 3,
+                "parents_count": 1,
+                "patterns_count": 1,
+                "cost_needed": 0.45,
+                "cost_lower_bound": 0.45,
+            }
+            for number, most in enumerate((1, 3, None), start=1)
+        ],
+        "cutting_ways": [
+            {
+                "way": way,
+                "paper_id": "P-1",
+                "cut_sizes": 1,
+                "parents_count": 1,
+                "patterns_count": 1,
+                "cost_needed": 0.45,
+                "cost_lower_bound": 0.4,
+            }
+            for way in ("usual", "plan")
+        ],
         "paper_bounds": [
             {
                 "paper_id": "P-1",

@@ -91,7 +91,7 @@ def test_inch_sizes_come_out_in_whole_thirty_seconds() -> None:
 
 def test_no_sheets_no_rows() -> None:
     tables = run(given({"A": (200.0, 280.0)}, []))
-    assert [tables[name].height for name in sorted(tables)] == [0, 0, 0, 0, 0]
+    assert [tables[name].height for name in sorted(tables)] == [0, 0, 0, 0, 0, 0]
 
 
 def test_one_volume() -> None:

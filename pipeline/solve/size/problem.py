@@ -116,6 +116,19 @@ class SizeSolution:
     strangers: tuple[int, ...]
 
 
+def ideal_leaf(window: Window, length_unit: str) -> Leaf:
+    """The leaf of a window nearest below its ideal, as far as the window holds it."""
+    rectangle = window.rectangle
+    width, height = (
+        units.ticks_down(units.um_to_mm(um), length_unit)
+        for um in (window.ideal_width_um, window.ideal_height_um)
+    )
+    return Leaf(
+        min(max(width, rectangle.least_width_ticks), rectangle.most_width_ticks),
+        min(max(height, rectangle.least_height_ticks), rectangle.most_height_ticks),
+    )
+
+
 def shared_rectangle(rectangles: Collection[Rectangle]) -> Rectangle:
     """The leaves that lie in all of the rectangles; empty when they share none. Raises ValueError without any."""
     return Rectangle(
