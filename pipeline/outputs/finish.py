@@ -19,7 +19,7 @@ COLUMNS = (
     Column(heading="About", key="chance_of", value=lambda row: ABOUT[row["chance_of"]]),
     Column(heading="Place: 1 decides most", key="decides_no", style=INTEGER),
     Column(heading="Which", key="subject", style=BODY, value=lambda row: row["subject"] or "everything"),
-    Column(heading="In words", key="words", style=BODY_WRAP, most_width=46),
+    Column(heading="In words", key="words", style=BODY_WRAP, most_width=60),
     Column(heading="Hours", key="hours", style=DECIMAL_1),
     Column(heading="In time (chances in 100)", key="in_time_pct", style=DECIMAL_1),
     Column(heading="As planned", key="planned_date", style=DATE),
