@@ -36,6 +36,7 @@ from pipeline.stages.choose import (
 )
 from pipeline.stages.cut import cut_sheets
 from pipeline.stages.cutting_choices import CHOICE_READS, TABLE_NAMES, compare_cutting
+from pipeline.stages.dates import CHANCES_READS, find_chances
 from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
 from pipeline.stages.ingest import ingest_inventory
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
@@ -199,6 +200,8 @@ STAGES: tuple[Stage, ...] = (
         (
             Python(follow_decisions, reads=FOLLOW_READS, writes=("work.decision_outcomes",)),
             Python(compare_cutting, reads=CHOICE_READS, writes=TABLE_NAMES),
+            Sql("work.task_rates"),
+            Python(find_chances, reads=CHANCES_READS, writes=("work.finish_chances",)),
             *(Sql(table.name) for table in PUBLISHED_TABLES),
         ),
     ),
@@ -361,7 +364,9 @@ def advice_lines(store: Store) -> tuple[str, ...]:
         "select draws_count, kept_pct, moved_ranks_count from published.sensitivity "
         "where judgement = 'all' and volume_id is null"
     )
+    chances = store.rows("select words from published.finish_chances where chance_of = 'campaign'")
     return (
+        *(words for (words,) in chances),
         *(f"most missed: {words} (+{benefit:.1f} page losses avoided)" for words, benefit in needs[:1]),
         *(
             f"with judgement figures drawn {draws} times {kept:.0f} % of the states stay; volumes move "

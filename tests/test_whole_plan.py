@@ -43,6 +43,7 @@ def test_every_file_of_a_plan_is_there(sample_plan: Path) -> None:
         "funder_report.xlsx",
         "funder_report.docx",
         "cut_diagrams",
+        "calendars",
         "policy.toml",
         "ledger",
     }

@@ -1,7 +1,7 @@
 """Register of columns, second part: what stages 05 to 10 say, from headroom to people's decisions."""
 
 from pipeline.contracts.field import day, flag, moment, number, text, whole
-from pipeline.contracts.words import RATE_TASKS, STATES, TASK_KINDS
+from pipeline.contracts.words import COST_CLASSES, RATE_TASKS, STATES, TASK_KINDS
 
 PLANNING_FIELDS = (
     # fit
@@ -178,6 +178,32 @@ PLANNING_FIELDS = (
     day("week_start", "Monday of the week"),
     number("hours_available", "hours the person can work that week"),
     number("hours_planned", "hours planned that week"),
+    # how sure the dates are
+    text(
+        "chance_of", "what the row is about: all dated work, a rate, a person", "campaign", "task", "person"
+    ),
+    text("subject", "task of the rates sheet, or the person; blank for all dated work"),
+    whole("decides_no", "place among the rates or the people: 1 moves the end of all work most", 1),
+    whole("tries_count", "times the timetable was worked off with other task times", 1),
+    number(
+        "in_time_pct",
+        "chance that the work ends by the campaign's last day; of a person: their own by their own last day",
+        0,
+        100,
+    ),
+    day("planned_date", "end of the work at likely minutes; blank when no day looked at is late enough"),
+    day("even_chance_date", "day by which the work ends with an even chance"),
+    day("nine_in_ten_date", "day by which the work ends with 9 chances in 10"),
+    day("low_date", "end of all work when all of it, this rate or this person alone takes the low minutes"),
+    day("high_date", "end of all work when all of it, this rate or this person alone takes the high minutes"),
+    whole("moved_days", "calendar days between the two"),
+    number("last_pct", "share of the tries in which the person's work is the last to end", 0, 100),
+    text("words", "the same in words"),
+    # a grant's budget
+    whole("class_no", "place of the class on the form", 1),
+    text("cost_class", "class of a grant's budget (form SF-424A)", *COST_CLASSES),
+    number("budget", "what the campaign may spend in the class; blank where no budget is set"),
+    text("includes", "what the class holds"),
     # decisions
     text("decision", "the person's word", "must", "never", "paper"),
     text("decision_rows", "rows of Decisions that bind the group, a list; blank when none does"),

@@ -275,6 +275,7 @@ CROSS_CHECKS = (
     "papers_without_stock",
     "tasks_without_staff",
     "people_outside_campaign",
+    "deliveries_after_end",
 )
 """Findings across rows and sheets: one SELECT in sql/02_check and one table each."""
 CROSS_CHECK_TABLES = tuple(

@@ -1,6 +1,7 @@
 """Tables of schema published: what users, the audit, the workbooks and the reports rely on."""
 
 from pipeline.contracts.advice import PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS
+from pipeline.contracts.dates import FINISH_CHANCE_COLUMNS, FINISH_CHANCES_DOC
 from pipeline.contracts.inventory import (
     ABSENCE_COLUMNS,
     ENCLOSURE_COLUMNS,
@@ -242,6 +243,12 @@ TABLES = (
         ("before_task_id", "after_task_id"),
     ),
     Table(
+        "published.staff_days",
+        "One row per person and day worked: from when to when, without a break.",
+        ("staff_id", "day"),
+        ("staff_id", "day", "start_at", "finish_at"),
+    ),
+    Table(
         "published.staff_weeks",
         "One row per person and week.",
         ("staff_id", "week_start"),
@@ -271,12 +278,19 @@ TABLES = (
         ("judgement", "direction", "volume_id"),
         SENSITIVITY_COLUMNS,
     ),
+    Table("published.finish_chances", FINISH_CHANCES_DOC, ("chance_of", "subject"), FINISH_CHANCE_COLUMNS),
     Table("published.closures", "One row per day the whole lab is closed.", ("day",), ("day", "reason")),
     Table(
         "published.campaign_totals",
         "One row per collection (blank: all), measure and basis.",
         ("collection", "measure", "basis"),
         ("collection?", "measure", "unit", "value?", "text?", "basis"),
+    ),
+    Table(
+        "published.cost_classes",
+        "One row per class of a grant's budget (form SF-424A), the totals among them.",
+        ("class_no",),
+        ("class_no", "cost_class", "cost", "budget?", "includes"),
     ),
     Table(
         "published.findings",

@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from pipeline.outputs.budget import tell_budget
 from pipeline.outputs.docx_parts import MARGIN_INCHES, Report
+from pipeline.outputs.finish import tell_chances
 from pipeline.outputs.funder_facts import (
     METHOD,
     PROTECTION,
@@ -92,6 +94,8 @@ def _effort(report: Report, plan: Plan, story: Story) -> None:
     if story.months:
         rows = [[month_name(row), f"{row['hours']:,.1f}", f"{row['volumes']:,}"] for row in story.months]
         report.table("Hours of work by month", ["Month", "Hours", "Volumes worked on"], rows)
+    tell_budget(report, plan)
+    tell_chances(report, plan)
 
 
 def _method(report: Report, story: Story) -> None:

@@ -208,6 +208,18 @@ SOURCES = (
     ),
     ("Saving against the usual way", "Start here", "published.cutting_ways", "sql/outputs/cutting_ways.sql"),
     ("Hours by month", "Months", "published.tasks", "sql/outputs/hours_by_month.sql"),
+    (
+        "Cost by class of a grant's budget",
+        "Budget",
+        "published.cost_classes",
+        "sql/11_publish/cost_classes.sql",
+    ),
+    (
+        "How sure the dates are",
+        "How sure the dates are",
+        "published.finish_chances",
+        "sql/outputs/finish_lines_for_funder.sql",
+    ),
     ("Judgement figures", "Judgement", "published.policy", "sql/outputs/judgements.sql"),
 )
 """Figure, sheet of funder_report.xlsx, tables in plan.duckdb, query."""

@@ -5,10 +5,13 @@ from pathlib import Path
 
 from pipeline.outputs.bench_sheets import write_bench_sheets
 from pipeline.outputs.cut_tickets import write_tickets
+from pipeline.outputs.finish import write_chances
 from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.lists import write_boxes, write_not_planned, write_returns
+from pipeline.outputs.load_picture import write_load
 from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import Book, Value
+from pipeline.outputs.staff_lists import fill_staff_list, open_staff_lists
 from pipeline.outputs.ticket_page import Pictured
 from pipeline.outputs.weekly import Places, fill_week, open_weeks, write_hours
 from pipeline.outputs.wording import GENERAL_CAUTIONS
@@ -33,16 +36,20 @@ def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) 
     with Book(path, plan.facts, TITLE) as book:
         first = book.sheet("Start here")
         weeks = open_weeks(book, plan)
+        people = open_staff_lists(book, plan)
         tickets = write_tickets(book, plan, pictured)
         bench = write_bench_sheets(book, plan)
         places = Places(bench.places, tickets.places)
         sheets = [
             *(fill_week(week, places) for week in weeks),
+            *(fill_staff_list(person, places) for person in people),
             *tickets.sheets,
             *bench.sheets,
             write_boxes(book, plan),
             write_not_planned(book, plan),
             write_hours(book, plan),
+            write_load(book, plan),
+            write_chances(book, plan),
             *write_returns(book, plan),
         ]
         front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets)

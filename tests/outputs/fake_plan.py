@@ -24,7 +24,8 @@ from tests.outputs.fake_data import (
     Rows,
     rows_of,
 )
-from tests.outputs.fake_work import staff_week_rows, task_rows, total_rows
+from tests.outputs.fake_work import chance_rows, staff_day_rows, staff_week_rows, task_rows, total_rows
+from tests.sql.small_plan_more import cost_class_rows
 
 ROLL_MM = 45_720.0
 
@@ -76,6 +77,9 @@ def _all_rows() -> dict[str, Rows]:
         "published.enclosures": enclosures,
         "published.tasks": tasks,
         "published.staff_weeks": staff_week_rows(tasks),
+        "published.staff_days": staff_day_rows(tasks),
+        "published.finish_chances": chance_rows(),
+        "published.cost_classes": cost_class_rows(1_234.5, 144.0, other=68.93, indirect=217.11),
         "published.closures": rows_of("day reason", (date(2027, 3, 5), "stock-taking")),
         **_bounds(),
         **_enclosure_stock(),

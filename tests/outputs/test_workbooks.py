@@ -11,7 +11,7 @@ from pipeline.outputs import bench_sheets
 from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import PAPER_INCHES, Book
 from pipeline.outputs.write import write_outputs
-from tests.outputs.fake_data import VOLUMES
+from tests.outputs.fake_data import STAFF, VOLUMES
 from tests.outputs.fake_plan import empty_frames, fake_frames, fake_store
 
 WORKBOOKS = ("work_orders.xlsx", "material_totals.xlsx", "funder_report.xlsx")
@@ -44,7 +44,8 @@ def _column(sheet: Worksheet, heading: str) -> list[object]:
 def test_all_files_are_there(folder: Path) -> None:
     found = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
     pictures = {f"cut_diagrams/P{number}.png" for number in range(1, 6)}
-    assert found == {*WORKBOOKS, "funder_report.docx", *pictures}
+    calendars = {f"calendars/{who}.ics" for who, *_ in STAFF}
+    assert found == {*WORKBOOKS, "funder_report.docx", *pictures, *calendars}
 
 
 def test_every_sheet_is_set_up_for_printing(folder: Path) -> None:
@@ -59,7 +60,7 @@ def test_every_sheet_is_set_up_for_printing(folder: Path) -> None:
         if sheet.row_breaks.brk:
             assert not sheet.sheet_properties.pageSetUpPr.fitToPage, f"{place}: fitting overrides breaks"
             paper = PAPER_INCHES["A4"][sheet.page_setup.orientation == "landscape"]
-            assert _width_inches(sheet) * sheet.page_setup.scale / 100 <= paper - 1.0, place
+            assert _width_inches(sheet) * (sheet.page_setup.scale or 100) / 100 <= paper - 1.0, place
         else:
             assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 0) or (
                 sheet.sheet_properties.pageSetUpPr.fitToPage and sheet.page_setup.fitToHeight == 0

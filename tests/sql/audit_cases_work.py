@@ -263,6 +263,29 @@ CASES: tuple[Case, ...] = (
     ("totals_follow_the_tables", "all collections, labour_hours", (measure("labour_hours", None, 1.0),)),
     ("totals_follow_the_tables", "nothing is stated", (drop("campaign_totals", measure="volumes_on_hold"),)),
     ("totals_of_parts_add_up", "paper_cost", (measure("paper_cost", "Seed", 1.0),)),
+    ("cost_classes_add_up", "personnel: 1 rows, 38.0", (change("cost_classes", {"class_no": 1}, cost=38.0),)),
+    ("cost_classes_add_up", "total: 1 rows, 102.0", (change("cost_classes", {"class_no": 11}, cost=102.0),)),
+    ("cost_classes_add_up", "travel: 0 rows", (drop("cost_classes", cost_class="travel"),)),
+    (
+        "cost_classes_add_up",
+        "total_direct: .*102.50 is stated|110.00",
+        (change("cost_classes", {"class_no": 3}, cost=7.5),),
+    ),
+    ("cost_classes_add_up", "other: 1 rows, 0.0000 is stated, 5.1250", (setting("contingency_pct", "5"),)),
+    ("cost_classes_add_up", "indirect: 1 rows, 0.0000 is stated, 15.3750", (setting("indirect_pct", "15"),)),
+    ("days_make_the_weeks", "V-1", (drop("staff_days", staff_id="V-1", day=date(2027, 1, 5)),)),
+    (
+        "days_make_the_weeks",
+        "task cut-1",
+        (
+            change(
+                "staff_days",
+                {"staff_id": "T-1", "day": date(2027, 1, 4)},
+                start_at=datetime(2027, 1, 4, 12),
+                finish_at=datetime(2027, 1, 4, 18),
+            ),
+        ),
+    ),
     (
         "finish_date_is_the_last_finish",
         "2027-01-05",

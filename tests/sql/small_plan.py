@@ -13,6 +13,7 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.published import TABLES as PUBLISHED_TABLES
 from pipeline.store import Store
 from tests import builders
+from tests.sql.small_plan_more import cost_class_rows, staff_day_row
 
 Row = dict[str, Any]
 Plan = dict[str, list[Row]]
@@ -93,6 +94,14 @@ def plan() -> Plan:
         ],
         "tasks": _tasks(),
         "task_order": [{"before_task_id": "fetch-1", "after_task_id": "remove-1"}],
+        "staff_days": [
+            *(staff_day_row("T-1", date(2027, 1, day), 6.0) for day in (4, 5, 6, 7, 8, 11, 12, 14)),
+            *(
+                staff_day_row("V-1", date(2027, 1, day), hours)
+                for day, hours in ((4, 1.5), (5, 1), (11, 1.5), (12, 1))
+            ),
+        ],
+        "cost_classes": cost_class_rows(37.5, 65.0),
         "staff_weeks": [
             _week("T-1", START, 30.0, 75 / 60),
             _week("T-1", START + timedelta(days=7), 18.0, 0.0),
