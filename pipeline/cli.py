@@ -21,6 +21,7 @@ from pipeline.errors import (
     Finding,
     GuardleafError,
     InventoryRefusedError,
+    ReturnRefusedError,
 )
 
 if TYPE_CHECKING:
@@ -167,6 +168,30 @@ def audit(folder: PlanArgument) -> None:
     typer.echo(f"all {len(results)} rules hold")
 
 
+@app.command(epilog="Example: guardleaf record plans/spring returned/week_12.xlsx")
+def record(
+    folder: PlanArgument,
+    returned: Annotated[
+        list[Path],
+        typer.Argument(metavar="RETURNED.xlsx...", help="Work orders with their sheet Returns filled in."),
+    ],
+    accept_good_rows: Annotated[
+        bool,
+        typer.Option(
+            "--accept-good-rows", help="Take the rows that are clear, leave out those that are not."
+        ),
+    ] = False,
+) -> None:
+    """Take returned work orders into the plan's ledger."""
+    from pipeline.ledger.record import record_returns
+
+    now = datetime.now().replace(microsecond=0)
+    result = record_returns(folder, returned, accept_good_rows=accept_good_rows, recorded_at=now)
+    _show_findings(result.findings)
+    for line in result.summary:
+        typer.echo(line)
+
+
 def main() -> None:
     """Run the command; turn each expected failure into one line and its exit status."""
     for stream in (sys.stdout, sys.stderr):
@@ -175,7 +200,7 @@ def main() -> None:
     try:
         status = app(standalone_mode=False)
         code = status if isinstance(status, int) else ExitCode.DONE
-    except InventoryRefusedError as error:
+    except (InventoryRefusedError, ReturnRefusedError) as error:
         _show_findings(error.findings)
         code = _stop(error)
     except AuditFailedError as error:

@@ -16,9 +16,10 @@ from pipeline.audit import audit_store, broken_lines
 from pipeline.contracts import TABLES
 from pipeline.contracts.fields import STATES
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
+from pipeline.contracts.ledger import TABLES as LEDGER_TABLES
 from pipeline.contracts.published import TABLES as PUBLISHED_TABLES
 from pipeline.errors import AuditFailedError, FileProblemError, Finding, InventoryRefusedError
-from pipeline.folder import LEDGER_NAME, STORE_NAME, build_beside, refuse_unsafe_target
+from pipeline.folder import LEDGER_NAME, STORE_NAME, build_beside, plan_in_use, refuse_unsafe_target
 from pipeline.inventory.findings import findings_of, in_order
 from pipeline.outputs.write import write_outputs
 from pipeline.policy.load import Policy, load_policy
@@ -215,7 +216,8 @@ def make_plan(settings: Settings, progress: Progress) -> PlanResult:
     """
     refuse_unsafe_target(settings.out, settings.inventory)
     policy = load_policy(settings.policy)
-    with build_beside(settings.out) as building:
+    with plan_in_use(settings.out), build_beside(settings.out) as building:
+        refuse_unsafe_target(settings.out, settings.inventory)
         with Store(building / STORE_NAME) as store:
             findings = _fill(store, settings, policy, progress)
             progress("audit")
@@ -290,6 +292,9 @@ def _start(store: Store, settings: Settings, policy: Policy) -> None:
         "planned_at": settings.planned_at,
     }
     store.write("raw.run", TABLES["raw.run"].frame([row]))
+    for table in LEDGER_TABLES:
+        if table.stem.startswith("past_"):
+            store.write(table.name, table.empty())
 
 
 def _tighten(store: Store, settings: Settings) -> bool:

@@ -62,3 +62,5 @@ RATE_TASKS = (
 )
 TASK_KINDS = ("cut", "fetch", "remove", "interleave", "check", "enclose", "return")
 LEVELS = ("error", "warning", "note")
+PROGRESS = ("done", "part", "not_done")
+"""How far a returned task is."""
