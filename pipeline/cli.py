@@ -192,6 +192,32 @@ def record(
         typer.echo(line)
 
 
+@app.command(epilog="Example: guardleaf replan plans/spring --as-of 2027-03-15")
+def replan(
+    folder: PlanArgument,
+    inventory: Annotated[
+        Path | None,
+        typer.Option(
+            "--inventory",
+            metavar="REVISED",
+            help="A revised inventory: new staff, absences, stock as counted, corrected volumes. "
+            "Without it the plan's own is taken.",
+        ),
+    ] = None,
+    as_of: AsOfOption = None,
+    policy: PolicyOption = None,
+) -> None:
+    """Plan what is left, from the ledger, as a new revision; the old one is kept under revisions/."""
+    from pipeline.plan import replan as plan_again
+
+    settings = _settings(inventory or folder, folder, policy, as_of.date() if as_of else None)
+    with _progress() as show:
+        result = plan_again(settings, show)
+    _show_findings(result.findings)
+    for line in result.summary:
+        typer.echo(line)
+
+
 def main() -> None:
     """Run the command; turn each expected failure into one line and its exit status."""
     for stream in (sys.stdout, sys.stderr):

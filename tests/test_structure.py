@@ -39,6 +39,7 @@ UNIT_ENDINGS = (
     "_weight",
     "_order",
     "_on",
+    "_value",
     "_quantity",
 )
 OWN_UNITS = (

@@ -14,13 +14,20 @@ LEDGER_FIELDS = (
     text("supersedes", "lines that this one takes the place of, a list; blank for none"),
     text("progress", "how far the task is", *PROGRESS),
     day("done_on", "day the work was done"),
-    whole("used_sheets_count", "sheets taken: leaves laid in and spoiled, or parent sheets cut"),
-    whole("spoiled_sheets_count", "leaves spoiled"),
+    text(
+        "used_by_paper",
+        "leaves of each paper that lie in the volume, a list such as P-1: 20, P-2: 3; blank for none",
+    ),
+    whole("used_sheets_count", "leaves that lie in the volume, or parent sheets cut well"),
+    whole("spoiled_sheets_count", "leaves or parent sheets spoiled"),
     number("fore_edge_measured_mm", "fore edge as measured after the work"),
     # the plan a line answers
     whole("sheets_planned", "sheets the task was planned with"),
     number("minutes_planned", "minutes the task was planned with"),
-    number("minutes_taken", "minutes the work took"),
+    number("minutes_taken", "minutes that laying in, or cutting, took"),
+    number(
+        "other_minutes", "minutes that fetching, taking out, checking, boxing and returning took together"
+    ),
     flag("is_whole", "the task is done to its end"),
     # what the lines come to
     whole("laid_sheets_count", "leaves that lie in the volume already"),
@@ -31,7 +38,7 @@ LEDGER_FIELDS = (
     # orders and deliveries
     day("ordered_on", "day the supply was ordered"),
     day("arrives_on", "day the supply arrives"),
-    number("quantity", "sheets, rolls or enclosures"),
+    number("ordered_count", "sheets, rolls or enclosures"),
     number("fore_edge_limit_mm", "fore edge at which the wedge limit is reached"),
     # what is learned
     text("subject", "what a rate or a change is about"),

@@ -1,7 +1,8 @@
 """Returned work orders into the ledger: rows judged against the plan they answer, good lines added, never changed.
 
-A row of Returns says how far its task has come in all. A later return that says otherwise takes the place of the
-earlier lines of that task, which it names; nothing is deleted. Rows that say what the ledger says add nothing.
+The rows of a return about one volume (or pattern) say how far it has come in that plan. A later return that says
+otherwise takes the place of the earlier lines, which it names; nothing is deleted. Rows that say what the ledger says
+already add nothing.
 """
 
 import hashlib
@@ -21,11 +22,15 @@ from pipeline.ledger.lines import Line, judge_rows
 from pipeline.ledger.returned import read_returned
 from pipeline.ledger.tasks import Answered, read_answered
 
+Subject = tuple[str, str, str]
+"""Revision, and the volume or pattern a line is about."""
 COMPARED = (
     "progress",
     "done_on",
     "staff_id",
     "minutes_taken",
+    "other_minutes",
+    "used_by_paper",
     "used_sheets_count",
     "spoiled_sheets_count",
     "fore_edge_measured_mm",
@@ -86,9 +91,13 @@ def _judge_file(path: Path, answered: Answered) -> _Judged:
         sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
     except OSError as error:
         raise file_problem(path, error) from error
-    sheet, findings = read_returned(path)
-    lines, more = judge_rows(sheet, answered)
-    return _Judged(path, sha256, tuple(lines), (*findings, *more))
+    sheets, findings = read_returned(path)
+    lines: list[Line] = []
+    for sheet in sheets:
+        good, more = judge_rows(sheet, answered)
+        lines += good
+        findings += more
+    return _Judged(path, sha256, tuple(lines), tuple(findings))
 
 
 def _add(
@@ -114,16 +123,18 @@ def _add(
 def _new_rows(
     one: _Judged, standing: pl.DataFrame, return_no: int, recorded_at: datetime
 ) -> tuple[list[dict[str, object]], list[Finding]]:
-    """Rows of the ledger for the tasks about which the file says something new, and notes on corrections."""
-    earlier: dict[tuple[str, str], list[dict[str, object]]] = {}
+    """Rows of the ledger for the volumes and patterns the file says something new of, and notes on corrections."""
+    earlier: dict[Subject, list[dict[str, object]]] = {}
     for row in standing.iter_rows(named=True):
-        earlier.setdefault((row["revision"], row["task_id"]), []).append(row)
-    by_task: dict[tuple[str, str], list[Line]] = {}
+        earlier.setdefault((row["revision"], row["volume_id"] or "", row["pattern_id"] or ""), []).append(row)
+    by_subject: dict[Subject, list[Line]] = {}
     for line in one.lines:
-        by_task.setdefault((line.revision, line.task.task_id), []).append(line)
+        values = line.values
+        key = line.revision, str(values["volume_id"] or ""), str(values["pattern_id"] or "")
+        by_subject.setdefault(key, []).append(line)
     rows: list[dict[str, object]] = []
     findings: list[Finding] = []
-    for key, lines in by_task.items():
+    for key, lines in by_subject.items():
         before = earlier.get(key, [])
         if _said(row for row in before) == _said(line.values for line in lines):
             continue
@@ -154,7 +165,7 @@ def _corrected(line: Line, before: list[dict[str, object]]) -> Finding:
         level="note",
         sheet=line.sheet,
         cell=line.cell,
-        volume_id=line.task.volume_id or "",
-        message=f"this takes the place of what return {before[0]['return_no']} said of {line.task.task_id}: {told}",
-        action="if both are true, write two rows for the task in one return",
+        volume_id=str(line.values["volume_id"] or ""),
+        message=f"this takes the place of what return {before[0]['return_no']} said of {line.subject[1]}: {told}",
+        action="if both are true, write a row for each day in one return",
     )

@@ -1,6 +1,7 @@
-"""The tasks of a plan's revisions, as a returned line may name them."""
+"""The work of a plan's revisions, as a returned line may answer it."""
 
-from dataclasses import dataclass
+from collections import defaultdict
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
@@ -10,25 +11,23 @@ from pipeline.folder import store_path
 from pipeline.resources import sql_text
 from pipeline.store import Store
 
+PAST_FOLDER = "12_ledger/past"
 
-@dataclass(frozen=True)
-class PlannedTask:
-    """What a revision planned for a task."""
 
-    task_id: str
-    kind: str
-    volume_id: str | None
-    pattern_id: str | None
-    sheets: int | None
-    minutes: float
+@dataclass
+class Planned:
+    """What one revision planned: sheets by volume and paper, volumes without sheets, parents by pattern, people."""
+
+    volumes: dict[str, dict[str, int]] = field(default_factory=lambda: defaultdict(dict))
+    patterns: dict[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Answered:
-    """All that returned lines may answer: tasks by revision and id, people, and the campaign's facts."""
+    """All that returned lines may answer: the work of each revision, people, and the campaign's facts."""
 
     current: str
-    tasks: dict[str, dict[str, PlannedTask]]
+    revisions: dict[str, Planned]
     staff_ids: tuple[str, ...]
     length_unit: str
     start_date: date
@@ -39,32 +38,36 @@ def read_answered(folder: Path) -> Answered:
     """What returned lines may answer in a plan. Raises FileProblemError when the folder holds no plan."""
     with Store(store_path(folder), read_only=True) as store:
         run = store.read("published.run").row(0, named=True)
-        current = str(run["revision"])
-        past = store.read("work.past_tasks")
-        revisions = store.read("work.past_revisions").sort("as_of", "revision")
+        revisions = store.read("published.revisions")
+        planned = {str(name): Planned() for name in revisions["revision"]}
+        for stem in ("past_tasks", "past_sheets"):
+            for frame in (store.read(f"work.{stem}"), remembered(store, stem)):
+                for row in frame.iter_rows(named=True):
+                    _add(planned[row["revision"]], row)
         staff = [*store.read("published.staff")["staff_id"], *store.read("work.past_staff")["staff_id"]]
-        now = current_tasks(store)
-    tasks: dict[str, dict[str, PlannedTask]] = {name: {} for name in (*revisions["revision"], current)}
-    for frame in (past, now):
-        for row in frame.iter_rows(named=True):
-            tasks[row["revision"]][row["task_id"]] = PlannedTask(
-                row["task_id"],
-                row["kind"],
-                row["volume_id"],
-                row["pattern_id"],
-                row["sheets_planned"],
-                row["minutes_planned"],
-            )
     return Answered(
-        current=current,
-        tasks=tasks,
+        current=str(run["revision"]),
+        revisions=planned,
         staff_ids=tuple(sorted(set(staff))),
         length_unit=run["length_unit"],
-        start_date=min([*revisions["start_date"].to_list(), run["start_date"]]),
+        start_date=min(revisions["start_date"].to_list()),
         end_date=run["end_date"],
     )
 
 
-def current_tasks(store: Store) -> pl.DataFrame:
-    """The tasks of the plan in a store, as rows of work.past_tasks."""
-    return store.query(sql_text("12_ledger/past", "past_tasks"))
+def _add(planned: Planned, row: dict[str, object]) -> None:
+    """Take up a task or a volume's sheets of one paper."""
+    volume_id, pattern_id = row["volume_id"], row.get("pattern_id")
+    if "paper_id" in row:
+        papers = planned.volumes[str(volume_id)]
+        papers[str(row["paper_id"])] = papers.get(str(row["paper_id"]), 0) + int(str(row["sheets"]))
+    elif volume_id is not None:
+        planned.volumes[str(volume_id)].setdefault("", 0)
+    elif pattern_id is not None:
+        parents = int(str(row["sheets_planned"] or 0))
+        planned.patterns[str(pattern_id)] = planned.patterns.get(str(pattern_id), 0) + parents
+
+
+def remembered(store: Store, stem: str) -> pl.DataFrame:
+    """What the next revision remembers of the plan in a store: rows of work.<stem>."""
+    return store.query(sql_text(PAST_FOLDER, stem))

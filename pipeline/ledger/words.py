@@ -25,7 +25,17 @@ PROGRESS_WORDS = {
         "✓",
         "✔",
     ),
-    "part": ("part", "partly", "half", "halfdone", "partdone", "started", "begun", "inprogress"),
+    "part": (
+        "part",
+        "partdone",
+        "partlydone",
+        "partly",
+        "half",
+        "halfdone",
+        "started",
+        "begun",
+        "inprogress",
+    ),
     "not_done": ("notdone", "no", "n", "not", "open", "notstarted", "false", "0"),
 }
 MOST_TASK_MINUTES = DAYS_PER_WEEK * MINUTES_PER_DAY
