@@ -96,8 +96,10 @@ def step_rows(frames: Frames) -> list[Row]:
         mine = steps[task["volume_id"]]
         if task["kind"] == "return" and task["is_whole"]:
             mine.clear()
-        elif task["is_whole"] or task["kind"] == "interleave":
+        elif task["is_whole"] or task["used_sheets_count"]:
             mine.setdefault("fetch", task["done_on"])
+            if task["kind"] == "interleave":
+                mine.pop("check", None)  # what was laid in since asks for another look
             mine[task["kind"]] = task["done_on"]
     return [
         {"volume_id": volume_id, "kind": kind, "done_on": day}

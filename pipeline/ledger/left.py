@@ -117,7 +117,7 @@ def _states(frames: Frames) -> dict[str, _State]:
     tasks = frames["work.task_actuals"].filter(pl.col("volume_id").is_not_null()).to_dicts()
     for task in sorted(tasks, key=lambda task: (task["done_on"], VOLUME_STEPS.index(task["kind"]))):
         volume_id = task["volume_id"]
-        if task["is_whole"] or task["kind"] == "interleave":
+        if task["is_whole"] or task["used_sheets_count"]:
             steps[volume_id].add(task["kind"])
         if task["kind"] == "interleave":
             measured[volume_id] = None
@@ -253,7 +253,7 @@ def _count_groups(frames: Frames, laid: dict[tuple[str, str, str], int], finishe
 
 
 def _decisions(frames: Frames) -> pl.DataFrame:
-    """People's decisions on openings that hold no leaf yet, and one for each begun volume: it goes on as begun."""
+    """People's decisions on openings that hold no leaf yet, and one for begun volumes of several papers."""
     laid, finished = laid_openings(frames), _finished(frames)
     rows = []
     for row in frames["clean.decisions"].iter_rows(named=True):
@@ -283,11 +283,21 @@ def _decisions(frames: Frames) -> pl.DataFrame:
 
 
 def _begun_with(frames: Frames) -> dict[str, str]:
-    """The paper of which most leaves lie in each begun volume."""
+    """The paper of which most leaves lie in each begun volume that was planned with more papers than one.
+
+    It alone goes on, so that what is planned anew does not bring a further paper into the volume.
+    """
+    planned: dict[str, set[str]] = defaultdict(set)
+    for volume_id, paper_id in frames["work.past_sheets"].select("volume_id", "paper_id").iter_rows():
+        planned[volume_id].add(paper_id)
     counts: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for row in frames["work.laid_sheets"].iter_rows(named=True):
         counts[row["volume_id"]][row["paper_id"]] += row["laid_sheets_count"]
-    return {name: max(papers, key=lambda paper: (papers[paper], paper)) for name, papers in counts.items()}
+    return {
+        name: max(papers, key=lambda paper: (papers[paper], paper))
+        for name, papers in counts.items()
+        if len(planned[name]) > 1
+    }
 
 
 def _papers(frames: Frames) -> pl.DataFrame:
@@ -345,6 +355,8 @@ def _enclosures(frames: Frames) -> pl.DataFrame:
                         for name in ("inner_width_mm", "inner_height_mm", "inner_depth_mm", "price")
                     },
                     "on_hand": left[enclosure_id],
+                    # its clearance may shrink by so much before another has to be made
+                    "inner_depth_mm": order["inner_depth_mm"] + policy["learn.box_tolerance_mm"],
                     "lead_days": ceil(policy["rehousing.made_to_measure_lead_days"]),
                     "max_slack_mm": policy["rehousing.max_slack_mm"],
                     "max_depth_slack_mm": policy["rehousing.max_depth_slack_mm"],

@@ -178,7 +178,7 @@ def _read_leaves(judge: _Judge, row: ReturnedRow, planned: dict[str, int]) -> Va
     used: dict[str, int] = {}
     for place, number in enumerate(row.numbers()):
         count = _read(judge, row, f"used {number}", read_count)
-        if count is None:
+        if count is None or (count == 0 and place >= len(known)):
             continue
         cell = row.cells.get(f"paper {number}")
         paper: str | Problem = known[place] if place < len(known) else ""

@@ -193,25 +193,39 @@ def _thickness_rows(frames: Frames, policy: Policy) -> Iterator[Row]:
 
 
 def measured_gains(frames: Frames) -> list[tuple[float, dict[str, int]]]:
-    """Of each measured volume: um gained at the fore edge, old leaves taken off, and leaves laid in by paper."""
+    """Of each measured volume: um gained at the fore edge, old leaves taken off, and leaves laid in by paper.
+
+    Counted from the fore edge before the first leaf that no earlier measurement knows of.
+    """
+    order = frames["work.past_revisions"].sort("planned_at", "as_of")["revision"].to_list()
     edges = {
         (row["revision"], row["volume_id"]): (row["fore_edge_before_mm"], row["removed_um"])
         for row in frames["work.past_volumes"].iter_rows(named=True)
     }
-    laid: dict[tuple[str, str], dict[str, int]] = {}
+    laid: dict[str, list[Row]] = {}
     for row in frames["work.laid_sheets"].iter_rows(named=True):
-        papers = laid.setdefault((row["revision"], row["volume_id"]), {})
-        papers[row["paper_id"]] = papers.get(row["paper_id"], 0) + row["laid_sheets_count"]
+        laid.setdefault(row["volume_id"], []).append(row)
     found = []
     checks = frames["work.task_actuals"].filter(
         (pl.col("kind") == "check") & pl.col("is_whole") & pl.col("fore_edge_measured_mm").is_not_null()
     )
-    for row in checks.sort("revision", "task_id").iter_rows(named=True):
-        key = row["revision"], row["volume_id"]
-        if key in laid and key in edges:
-            before_mm, removed_um = edges[key]
-            found.append(((row["fore_edge_measured_mm"] - before_mm) * UM_PER_MM + removed_um, laid[key]))
+    for check in sorted(checks.to_dicts(), key=lambda row: (order.index(row["revision"]), row["task_id"])):
+        rows = laid.get(check["volume_id"], [])
+        known = [row for row in rows if order.index(row["revision"]) <= order.index(check["revision"])]
+        if known:
+            first = min((row["revision"] for row in known), key=order.index)
+            before_mm, removed_um = edges[first, check["volume_id"]]
+            gained_um = (check["fore_edge_measured_mm"] - before_mm) * UM_PER_MM + removed_um
+            found.append((gained_um, _by_paper(known)))
+            laid[check["volume_id"]] = [row for row in rows if row not in known]
     return found
+
+
+def _by_paper(rows: list[Row]) -> dict[str, int]:
+    papers: dict[str, int] = {}
+    for row in rows:
+        papers[row["paper_id"]] = papers.get(row["paper_id"], 0) + row["laid_sheets_count"]
+    return papers
 
 
 def _spares_rows(frames: Frames, policy: Policy) -> Iterator[Row]:

@@ -45,6 +45,7 @@ COUNT_WRITES = (
 LEARN_READS = (
     "work.task_actuals",
     "work.laid_sheets",
+    "work.past_revisions",
     "work.past_volumes",
     "work.past_enclosures",
     "clean.rates",
@@ -56,6 +57,7 @@ BULK_READS = ("work.laid_sheets", "work.learned_rates")
 FINDINGS_READS = (
     "work.past_lines",
     "work.task_actuals",
+    "work.past_revisions",
     "work.past_volumes",
     "work.laid_sheets",
     "work.learned_rates",

@@ -1,6 +1,7 @@
 -- One row per task that returned lines say is done or part done; all runs of a pattern are one row.
 -- Lines about one volume or pattern: minutes add up, sheets are as the last of them says (they say how many lie in it
--- by then). A volume that is done has had all of its steps; one that is begun was fetched, and cleared of old leaves.
+-- by then). A volume that is done has had all of its steps; one that is begun was fetched, cleared of old leaves where
+-- leaves lie in it, and checked where its fore edge was measured.
 -- A line that a later one names in `supersedes` no longer stands. Reads work.past_lines, work.past_tasks.
 with gone as (
     select distinct trim(unnest(string_split(supersedes, ','))) as line_id
@@ -42,7 +43,10 @@ volume_tasks as (
         returned.done_on
     from returned
     join work.past_tasks using (revision, volume_id)
-    where returned.is_whole or past_tasks.kind in ('fetch', 'remove', 'interleave')
+    where returned.is_whole
+        or past_tasks.kind in ('fetch', 'interleave')
+        or (past_tasks.kind = 'remove' and returned.used_sheets_count > 0)
+        or (past_tasks.kind = 'check' and returned.fore_edge_measured_mm is not null)
 ),
 runs as (
     select
@@ -79,7 +83,7 @@ select
     cast(sheets_planned as bigint) as sheets_planned,
     cast(lifts as bigint) as lifts,
     cast(minutes_planned as double) as minutes_planned,
-    is_whole or kind in ('fetch', 'remove') as is_whole,
+    is_whole or kind in ('fetch', 'remove', 'check') as is_whole,
     cast(count as bigint) as count,
     minutes_taken,
     other_minutes,
