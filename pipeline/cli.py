@@ -218,6 +218,26 @@ def replan(
         typer.echo(line)
 
 
+@app.command(epilog="Example: guardleaf report plans/spring --as-of 2027-03-31 --out reports/march")
+def report(
+    folder: PlanArgument,
+    as_of: AsOfOption = None,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", help="Where interim_report.xlsx and .docx go.")
+    ] = Path("reports"),
+) -> None:
+    """Write an interim report for the funder: planned against done, what is left, forecast finish."""
+    from pipeline.ledger.interim import gather_interim
+    from pipeline.outputs.interim_report import write_interim_document, write_interim_report
+
+    settings = _settings(folder, folder, policy=None, as_of=as_of.date() if as_of else None)
+    interim = gather_interim(folder, settings)
+    out.mkdir(parents=True, exist_ok=True)
+    write_interim_report(out / "interim_report.xlsx", interim)
+    write_interim_document(out / "interim_report.docx", interim)
+    typer.echo(f"interim report of {settings.as_of} written to {out}")
+
+
 def main() -> None:
     """Run the command; turn each expected failure into one line and its exit status."""
     for stream in (sys.stdout, sys.stderr):
