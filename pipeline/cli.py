@@ -21,6 +21,7 @@ from pipeline.errors import (
     Finding,
     GuardleafError,
     InventoryRefusedError,
+    ReturnRefusedError,
 )
 
 if TYPE_CHECKING:
@@ -167,6 +168,76 @@ def audit(folder: PlanArgument) -> None:
     typer.echo(f"all {len(results)} rules hold")
 
 
+@app.command(epilog="Example: guardleaf record plans/spring returned/week_12.xlsx")
+def record(
+    folder: PlanArgument,
+    returned: Annotated[
+        list[Path],
+        typer.Argument(metavar="RETURNED.xlsx...", help="Work orders with their sheet Returns filled in."),
+    ],
+    accept_good_rows: Annotated[
+        bool,
+        typer.Option(
+            "--accept-good-rows", help="Take the rows that are clear, leave out those that are not."
+        ),
+    ] = False,
+) -> None:
+    """Take returned work orders into the plan's ledger."""
+    from pipeline.ledger.record import record_returns
+
+    now = datetime.now().replace(microsecond=0)
+    result = record_returns(folder, returned, accept_good_rows=accept_good_rows, recorded_at=now)
+    _show_findings(result.findings)
+    for line in result.summary:
+        typer.echo(line)
+
+
+@app.command(epilog="Example: guardleaf replan plans/spring --as-of 2027-03-15")
+def replan(
+    folder: PlanArgument,
+    inventory: Annotated[
+        Path | None,
+        typer.Option(
+            "--inventory",
+            metavar="REVISED",
+            help="A revised inventory: new staff, absences, stock as counted, corrected volumes. "
+            "Without it the plan's own is taken.",
+        ),
+    ] = None,
+    as_of: AsOfOption = None,
+    policy: PolicyOption = None,
+) -> None:
+    """Plan what is left, from the ledger, as a new revision; the old one is kept under revisions/."""
+    from pipeline.plan import replan as plan_again
+
+    settings = _settings(inventory or folder, folder, policy, as_of.date() if as_of else None)
+    with _progress() as show:
+        result = plan_again(settings, show)
+    _show_findings(result.findings)
+    for line in result.summary:
+        typer.echo(line)
+
+
+@app.command(epilog="Example: guardleaf report plans/spring --as-of 2027-03-31 --out reports/march")
+def report(
+    folder: PlanArgument,
+    as_of: AsOfOption = None,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", help="Where interim_report.xlsx and .docx go.")
+    ] = Path("reports"),
+) -> None:
+    """Write an interim report for the funder: planned against done, what is left, forecast finish."""
+    from pipeline.ledger.interim import gather_interim
+    from pipeline.outputs.interim_report import write_interim_document, write_interim_report
+
+    settings = _settings(folder, folder, policy=None, as_of=as_of.date() if as_of else None)
+    interim = gather_interim(folder, settings)
+    out.mkdir(parents=True, exist_ok=True)
+    write_interim_report(out / "interim_report.xlsx", interim)
+    write_interim_document(out / "interim_report.docx", interim)
+    typer.echo(f"interim report of {settings.as_of} written to {out}")
+
+
 def main() -> None:
     """Run the command; turn each expected failure into one line and its exit status."""
     for stream in (sys.stdout, sys.stderr):
@@ -175,7 +246,7 @@ def main() -> None:
     try:
         status = app(standalone_mode=False)
         code = status if isinstance(status, int) else ExitCode.DONE
-    except InventoryRefusedError as error:
+    except (InventoryRefusedError, ReturnRefusedError) as error:
         _show_findings(error.findings)
         code = _stop(error)
     except AuditFailedError as error:

@@ -16,5 +16,7 @@ class Settings:
     policy: Path | None = None
     seed: int = 20_260_101
     revision: str = "r1"
+    replans: Path | None = None
+    """Folder of the plan whose remaining work is planned anew; none for a first plan."""
     sensitivity: bool = False
     """Whether the plan is also to say how sure its states and ranking are."""

@@ -1,6 +1,6 @@
 """Contracts of every table, by name."""
 
-from pipeline.contracts import advice, dates, inventory, making, planning, policy, published
+from pipeline.contracts import advice, dates, inventory, ledger, making, planning, policy, published
 from pipeline.contracts.table import Table
 
 TABLES: dict[str, Table] = {
@@ -12,6 +12,7 @@ TABLES: dict[str, Table] = {
         making.TABLES,
         advice.TABLES,
         dates.TABLES,
+        ledger.TABLES,
         published.TABLES,
     )
     for table in group

@@ -182,7 +182,6 @@ PLANNING_FIELDS = (
     text(
         "chance_of", "what the row is about: all dated work, a rate, a person", "campaign", "task", "person"
     ),
-    text("subject", "task of the rates sheet, or the person; blank for all dated work"),
     whole("decides_no", "place among the rates or the people: 1 moves the end of all work most", 1),
     whole("tries_count", "times the timetable was worked off with other task times", 1),
     number(

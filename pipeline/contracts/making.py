@@ -46,9 +46,9 @@ CUT_SIZE_BOUNDS = Table(
 )
 DEMANDS = Table(
     "work.demands",
-    "One row per cut size: planned sheets and spares.",
+    "One row per cut size: planned sheets and spares, and leaves of the size that lie ready.",
     ("cut_size_id",),
-    ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets", "spares"),
+    ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets", "spares", "ready_leaves_count?"),
 )
 PATTERNS = Table(
     "work.patterns",

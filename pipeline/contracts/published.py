@@ -12,6 +12,7 @@ from pipeline.contracts.inventory import (
     SURVEY_COUNT_COLUMNS,
     VOLUME_COLUMNS,
 )
+from pipeline.contracts.ledger import CHANGE_COLUMNS, LEARNED_COLUMNS
 from pipeline.contracts.making import (
     CLEARANCE_CHOICE_COLUMNS,
     CUTTING_WAY_COLUMNS,
@@ -52,6 +53,8 @@ TABLES = (
             "benefit_planned",
             "headroom_um",
             "added_um",
+            "laid_sheets_count?",
+            "laid_um?",
             "wedge_before_deg",
             "wedge_after_deg",
             "wedge_limit_deg?",
@@ -120,7 +123,7 @@ TABLES = (
         "published.cut_sizes",
         "One row per cut size.",
         ("cut_size_id",),
-        ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets", "spares"),
+        ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets", "spares", "ready_leaves_count?"),
     ),
     Table(
         "published.cut_size_volumes",
@@ -280,6 +283,67 @@ TABLES = (
     ),
     Table("published.finish_chances", FINISH_CHANCES_DOC, ("chance_of", "subject"), FINISH_CHANCE_COLUMNS),
     Table("published.closures", "One row per day the whole lab is closed.", ("day",), ("day", "reason")),
+    Table(
+        "published.steps_done",
+        "One row per volume in the lab and step that an earlier revision did to it (interleave: begun).",
+        ("volume_id", "kind"),
+        ("volume_id", "kind", "done_on"),
+    ),
+    Table(
+        "published.laid_sheets",
+        "One row per volume, group of the revision that planned it, and paper of which leaves lie in the volume.",
+        ("volume_id", "revision", "group_no", "paper_id"),
+        (
+            "volume_id",
+            "revision",
+            "group_no",
+            "paper_id",
+            "openings?",
+            "laid_sheets_count",
+            "thickness_um",
+            "benefit",
+        ),
+    ),
+    Table(
+        "published.learned_rates",
+        "One row per rate (of all; by least skill and class of volumes), paper's thickness, share of spares learned.",
+        ("subject", "subject_id", "skill", "volume_class"),
+        LEARNED_COLUMNS,
+    ),
+    Table(
+        "published.changes",
+        "One row per change against the revision before, and why; none in a first plan.",
+        ("change_no",),
+        CHANGE_COLUMNS,
+    ),
+    Table(
+        "published.revisions",
+        "One row per revision, this one included: the day it was made for, what was left, when it was to be finished.",
+        ("revision",),
+        ("revision", "as_of", "start_date", "end_date", "planned_at", "finish_date?", "hours", "sheets"),
+    ),
+    Table(
+        "published.done_work",
+        "One row per returned line that stands and collection it worked for; cutting is shared by sheets; no names.",
+        ("line_id", "collection"),
+        (
+            "line_id",
+            "collection",
+            "kind",
+            "volume_id?",
+            "progress",
+            "done_on",
+            "hours_taken",
+            "cost",
+            "laid_sheets_count",
+        ),
+    ),
+    Table(
+        "published.planned_months",
+        "One row per collection and month: hours, sheets and volumes returned that the first revision planned.",
+        ("collection", "month"),
+        ("collection", "month", "hours", "sheets", "count"),
+    ),
     Table(
         "published.campaign_totals",
         "One row per collection (blank: all), measure and basis.",

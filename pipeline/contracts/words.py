@@ -75,3 +75,5 @@ COST_CLASSES = (
     "total",
 )
 LEVELS = ("error", "warning", "note")
+PROGRESS = ("done", "part", "not_done")
+"""How far a returned task is."""

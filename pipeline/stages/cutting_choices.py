@@ -35,6 +35,7 @@ from pipeline.stages.size import find_windows
 from pipeline.units import FLOOR_GUARD, PCT_OF_WHOLE
 
 CHOICE_READS = (
+    "work.pinned_sizes",
     "work.interleaves",
     "work.size_windows",
     "work.cut_sizes",

@@ -35,7 +35,8 @@ def find_windows(frames: Frames, settings: Settings) -> Frames:
     """The cut sizes each volume accepts, ticks. One row per volume and paper with sheets.
 
     Page less the greatest clearance, rounded up, to page less the least, rounded down. Trade model, section 6.
-    Reads work.interleaves, clean.volumes, clean.campaign, policy.figures. Raises InventoryRefusedError when the
+    A volume for which leaves lie ready from an earlier cut takes their size. Reads work.interleaves,
+    work.pinned_sizes, clean.volumes, clean.campaign, policy.figures. Raises InventoryRefusedError when the
     policy's clearances leave a volume no whole tick.
     """
     unit = str(frames["clean.campaign"]["length_unit"].item())
@@ -52,9 +53,27 @@ def find_windows(frames: Frames, settings: Settings) -> Frames:
         )
         .sort("volume_id", "paper_id")
     )
-    rows = [row | _window(row, policy, unit) for row in needs.iter_rows(named=True)]
+    pinned = _pinned(frames, unit)
+    rows = [
+        row | (_window(row, policy, unit) | pinned.get((row["volume_id"], row["paper_id"]), {}))
+        for row in needs.iter_rows(named=True)
+    ]
     _refuse_empty(rows)
     return {"work.size_windows": TABLES["work.size_windows"].frame(rows)}
+
+
+def _pinned(frames: Frames, unit: str) -> dict[tuple[str, str], dict[str, float]]:
+    """The one size that volumes take of whose paper leaves lie ready, by volume and paper, in ticks."""
+    pinned: dict[tuple[str, str], dict[str, float]] = {}
+    for row in frames["work.pinned_sizes"].iter_rows(named=True):
+        width, height = (units.ticks_down(row[f"{side}_mm"], unit) for side in ("width", "height"))
+        pinned[row["volume_id"], row["paper_id"]] = {
+            "least_width_ticks": width,
+            "most_width_ticks": width,
+            "least_height_ticks": height,
+            "most_height_ticks": height,
+        }
+    return pinned
 
 
 def _window(page: dict[str, float], policy: dict[str, float], unit: str) -> dict[str, float]:

@@ -48,6 +48,7 @@ def given(
         "clean.papers": [row("clean.papers"), row("clean.papers", paper_id="UNB")],
         "clean.stock": [row("clean.stock"), row("clean.stock", stock_id="S2", paper_id="UNB")],
         "work.interleaves": interleaves,
+        "work.pinned_sizes": [],
     }
     frames = {name: TABLES[name].frame(table_rows) for name, table_rows in rows.items()}
     return frames | {"policy.figures": policy_tables(load_policy())["policy.figures"]}

@@ -88,7 +88,7 @@ def read_jobs(frames: Frames, rules: Rules) -> tuple[Job, ...]:
     }
     wanted: dict[str, list[Size]] = {}
     for row in frames["work.demands"].sort("paper_id", "cut_size_id").iter_rows(named=True):
-        if row["sheets"] + row["spares"] > 0:
+        if _to_cut(row) > 0:
             wanted.setdefault(row["paper_id"], []).append(_size(row, rules.bench.length_unit))
     stock = frames["clean.stock"]
     return tuple(
@@ -115,13 +115,18 @@ def _size(row: Mapping[str, Any], unit: str) -> Size:
         cut_size_id=row["cut_size_id"],
         width_ticks=ticks_up(row["width_mm"], unit),
         height_ticks=ticks_up(row["height_mm"], unit),
-        demand=row["sheets"] + row["spares"],
+        demand=_to_cut(row),
     )
 
 
 def stock_lines(stock: pl.DataFrame) -> tuple[StockLine, ...]:
     """Rows of clean.stock as stock lines, in order of their ids."""
     return tuple(_line(row) for row in stock.sort("stock_id").iter_rows(named=True))
+
+
+def _to_cut(row: Mapping[str, Any]) -> int:
+    """Leaves and spares of a size, less those that lie ready from an earlier cut."""
+    return max(0, int(row["sheets"]) + int(row["spares"]) - int(row["ready_leaves_count"] or 0))
 
 
 def _line(row: Mapping[str, Any]) -> StockLine:
