@@ -22,7 +22,7 @@ COLUMNS = (
     Column(heading="In words", key="words", style=BODY_WRAP, most_width=60),
     Column(heading="Hours", key="hours", style=DECIMAL_1),
     Column(heading="In time (chances in 100)", key="in_time_pct", style=DECIMAL_1),
-    Column(heading="As planned", key="planned_date", style=DATE),
+    Column(heading="At planned minutes", key="planned_date", style=DATE),
     Column(heading="With an even chance by", key="even_chance_date", style=DATE),
     Column(heading="With 9 chances in 10 by", key="nine_in_ten_date", style=DATE),
     Column(heading="All work ends at low minutes", key="low_date", style=DATE),

@@ -25,6 +25,7 @@ from pipeline.solve.cut.tables import (
 )
 from pipeline.solve.cut.turning import Planner, choose_turning
 from pipeline.solve.outcome import Outcome, outcome_rows
+from pipeline.solve.workers import solve_all
 from pipeline.stages.frames import Frames, figures
 
 
@@ -39,7 +40,8 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     refuse_uncuttable(jobs, rules, frames)
     is_longer = figures(frames)["cut.is_searched_longer"]
     planned = partial(plan_priced, seed=settings.seed, effort=THOROUGH_EFFORT if is_longer else USUAL_EFFORT)
-    done = [_cut_paper(job, rules, planned, seed=settings.seed) for job in jobs]
+    cut_one = partial(_cut_paper, rules=rules, planned=planned, seed=settings.seed)
+    done = solve_all(cut_one, jobs, weight=sum(len(job.sizes) for job in jobs))
     patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)
     bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcome.bound} for cut, outcome in done]
     return {

@@ -7,6 +7,7 @@ its own proven bound: they compare with each other, the plan itself was searched
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import ceil, floor
 from typing import Any
 
@@ -30,6 +31,7 @@ from pipeline.solve.size.problem import (
     solution_tables,
 )
 from pipeline.solve.size.search import sizes_in_view
+from pipeline.solve.workers import solve_all
 from pipeline.stages.frames import Frames, figures
 from pipeline.stages.size import find_windows
 from pipeline.units import FLOOR_GUARD, PCT_OF_WHOLE
@@ -133,7 +135,10 @@ def _sizes_within(frames: Frames, most_clearance_mm: float, settings: Settings) 
     changed = frames | {"policy.figures": entries}
     changed |= find_windows(changed, settings)
     problems, limits = size_problems(changed), Limits(seed=settings.seed)
-    return _solved_sizes(changed, problems, [sizes_in_view(problem, limits) for problem in problems])
+    weight = sum(len(problem.windows) for problem in problems)
+    return _solved_sizes(
+        changed, problems, solve_all(partial(sizes_in_view, limits=limits), problems, weight=weight)
+    )
 
 
 def _solved_sizes(
@@ -166,7 +171,7 @@ def _cut_all(frames: Frames) -> list[_Cutting]:
     jobs = read_jobs(frames, rules)
     if any(is_uncuttable(job, rules) for job in jobs):
         return []
-    return [_cut_quickly(job, rules) for job in jobs]
+    return solve_all(partial(_cut_quickly, rules=rules), jobs, weight=sum(len(job.sizes) for job in jobs))
 
 
 def _cut_quickly(job: Job, rules: Rules) -> _Cutting:

@@ -1,5 +1,6 @@
 """Stage 07 size: what each volume accepts, and the fewest cut sizes that serve all volumes of a paper."""
 
+from functools import partial
 from typing import NamedTuple
 
 import polars as pl
@@ -15,6 +16,7 @@ from pipeline.solve.size.costs import taken_paper_mm2
 from pipeline.solve.size.model import Limits
 from pipeline.solve.size.problem import SizeProblem, SizeSolution, size_problems, solution_tables
 from pipeline.solve.size.search import SizeAnswer, solve_sizes
+from pipeline.solve.workers import solve_all
 from pipeline.stages.frames import Frames, figures
 
 STAGE = "size"
@@ -118,8 +120,9 @@ def cover_sizes(frames: Frames, settings: Settings) -> Frames:
     solutions: list[SizeSolution] = []
     nearest: list[SizeSolution] = []
     outcomes: list[Outcome] = []
-    for problem in problems:
-        answer = solve_sizes(problem, limits)
+    solve_one = partial(solve_sizes, limits=limits)
+    answers = solve_all(solve_one, problems, weight=sum(len(problem.windows) for problem in problems))
+    for problem, answer in zip(problems, answers, strict=True):
         broken = check_solution(problem, answer.solution)
         if broken:
             raise ContractError(f"cut sizes of {problem.paper_id}: {'; '.join(broken)}")

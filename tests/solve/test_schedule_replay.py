@@ -176,7 +176,7 @@ def test_words_have_chances_and_dates() -> None:
     whole = Subject(chance_of=CAMPAIGN, name=None, minutes=270, last_day=last, chance=chance)
     assert teller.words(whole) == (
         "100 chances in 100 that all dated work is done by 2027-01-08, the last day. It is done by 2027-01-05 with "
-        "an even chance, and by 2027-01-06 with 9 chances in 10. As planned it is done on 2027-01-05."
+        "an even chance, and by 2027-01-06 with 9 chances in 10; with the planned minutes throughout, on 2027-01-05."
     )
     rate = Subject(chance_of=TASK, name="check", minutes=30, last_day=last, chance=chance)
     assert teller.words(rate).startswith(

@@ -66,7 +66,7 @@ class Teller:
             return (
                 f"{out_of_100(chance.in_time_pct)} that all dated work is done by {subject.last_day}, the last "
                 f"day. It is done by {self._told(chance.even_day_no)} with an even chance, and by "
-                f"{self._told(chance.nine_day_no)} with 9 chances in 10. As planned it is done on "
+                f"{self._told(chance.nine_day_no)} with 9 chances in 10; with the planned minutes throughout, on "
                 f"{self._told(chance.planned_day_no)}."
             )
         ends = (
