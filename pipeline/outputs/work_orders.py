@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from pipeline.outputs.bench_sheets import write_bench_sheets
+from pipeline.outputs.changes import write_changes
 from pipeline.outputs.cut_tickets import write_tickets
 from pipeline.outputs.finish import write_chances
 from pipeline.outputs.front import Front, write_front
@@ -50,6 +51,7 @@ def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) 
             write_hours(book, plan),
             write_load(book, plan),
             write_chances(book, plan),
+            *write_changes(book, plan),
             *write_returns(book, plan),
         ]
         front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets)
