@@ -22,6 +22,14 @@ from pipeline.errors import (
     GuardleafError,
     InventoryRefusedError,
 )
+from pipeline.what_if_options import (
+    ClearanceOption,
+    EndDateOption,
+    OneMoreOption,
+    StaffBudgetOption,
+    SuppliesOption,
+    what_if_of,
+)
 
 if TYPE_CHECKING:
     from pipeline.settings import Settings
@@ -114,7 +122,7 @@ def check(inventory: InventoryArgument, policy: PolicyOption = None) -> None:
 
 
 @app.command(epilog="Example: guardleaf plan inventory.xlsx --out plans/spring")
-def plan(
+def plan(  # noqa: PLR0913, PLR0917  # one parameter is one option of the command
     inventory: InventoryArgument,
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where the plan goes.")],
     policy: PolicyOption = None,
@@ -127,10 +135,19 @@ def plan(
             "how sure are states and ranking? Fills published.sensitivity; takes longer.",
         ),
     ] = False,
+    end_date: EndDateOption = None,
+    supplies_budget: SuppliesOption = None,
+    staff_budget: StaffBudgetOption = None,
+    one_more: OneMoreOption = None,
+    greatest_clearance: ClearanceOption = None,
 ) -> None:
-    """Plan an inventory: the whole job, from risk to work orders."""
+    """Plan an inventory: the whole job, from risk to work orders.
+
+    What-if options plan otherwise than the inventory says, which stays as it is; each is noted among the findings.
+    """
+    what_if = what_if_of(end_date, supplies_budget, staff_budget, one_more, greatest_clearance)
     settings = _settings(inventory, out, policy, as_of.date() if as_of else None)
-    _plan(replace(settings, sensitivity=sensitivity))
+    _plan(replace(settings, sensitivity=sensitivity, what_if=what_if))
 
 
 @app.command(epilog="Example: guardleaf explain reports/demo CC-004")

@@ -20,8 +20,9 @@ from pipeline.contracts.published import TABLES as PUBLISHED_TABLES
 from pipeline.errors import AuditFailedError, FileProblemError, Finding, InventoryRefusedError
 from pipeline.folder import LEDGER_NAME, STORE_NAME, build_beside, refuse_unsafe_target
 from pipeline.inventory.findings import findings_of, in_order
+from pipeline.inventory.what_if import policy_for
 from pipeline.outputs.write import write_outputs
-from pipeline.policy.load import Policy, load_policy
+from pipeline.policy.load import Policy
 from pipeline.policy.tables import policy_tables
 from pipeline.settings import Settings
 from pipeline.stage import Python, Sql, Stage, run_stage
@@ -214,7 +215,7 @@ def make_plan(settings: Settings, progress: Progress) -> PlanResult:
     Raises InventoryRefusedError, FileProblemError, or AuditFailedError when a hard rule does not hold.
     """
     refuse_unsafe_target(settings.out, settings.inventory)
-    policy = load_policy(settings.policy)
+    policy = policy_for(settings)
     with build_beside(settings.out) as building:
         with Store(building / STORE_NAME) as store:
             findings = _fill(store, settings, policy, progress)
@@ -233,7 +234,7 @@ def make_plan(settings: Settings, progress: Progress) -> PlanResult:
 def check_only(settings: Settings) -> tuple[Finding, ...]:
     """Every finding of an inventory, without planning anything. Raises FileProblemError."""
     with Store(None) as store:
-        _start(store, settings, load_policy(settings.policy))
+        _start(store, settings, policy_for(settings))
         for stage in STAGES[:2]:
             run_stage(store, stage, settings)
         return read_findings(store)
