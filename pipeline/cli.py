@@ -172,6 +172,31 @@ def explain(
         typer.echo(f"{draw_volume(folder, volume_id, png)} Written to {png}")
 
 
+@app.command(epilog="Example: guardleaf compare plans/spring plans/autumn --out compared.xlsx")
+def compare(
+    folders: Annotated[
+        list[Path], typer.Argument(metavar="DIR DIR...", help="The folders of two or more plans.")
+    ],
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE.xlsx", help="Also write it as a workbook; must not exist yet."),
+    ] = None,
+) -> None:
+    """Set plans side by side: sheets, benefit, hours, cost, finish, states, what changed volume by volume."""
+    from pipeline.compare import compare_plans
+    from pipeline.outputs.comparison import comparison_lines, write_comparison
+
+    if len(folders) == 1:
+        raise typer.BadParameter("name at least two plans")
+    if out is not None and out.exists():
+        raise FileProblemError(f"{out} exists already; name a new file")
+    found = compare_plans(folders)
+    if out is not None:
+        write_comparison(out, found)
+    for line in comparison_lines(found):
+        typer.echo(line)
+
+
 @app.command(epilog="Example: guardleaf audit reports/demo")
 def audit(folder: PlanArgument) -> None:
     """Check a plan again, against every hard rule, from its published tables alone."""
