@@ -23,6 +23,14 @@ from pipeline.errors import (
     InventoryRefusedError,
     ReturnRefusedError,
 )
+from pipeline.what_if_options import (
+    ClearanceOption,
+    EndDateOption,
+    OneMoreOption,
+    StaffBudgetOption,
+    SuppliesOption,
+    what_if_of,
+)
 
 if TYPE_CHECKING:
     from pipeline.settings import Settings
@@ -115,7 +123,7 @@ def check(inventory: InventoryArgument, policy: PolicyOption = None) -> None:
 
 
 @app.command(epilog="Example: guardleaf plan inventory.xlsx --out plans/spring")
-def plan(
+def plan(  # noqa: PLR0913, PLR0917  # one parameter is one option of the command
     inventory: InventoryArgument,
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where the plan goes.")],
     policy: PolicyOption = None,
@@ -128,10 +136,19 @@ def plan(
             "how sure are states and ranking? Fills published.sensitivity; takes longer.",
         ),
     ] = False,
+    end_date: EndDateOption = None,
+    supplies_budget: SuppliesOption = None,
+    staff_budget: StaffBudgetOption = None,
+    one_more: OneMoreOption = None,
+    greatest_clearance: ClearanceOption = None,
 ) -> None:
-    """Plan an inventory: the whole job, from risk to work orders."""
+    """Plan an inventory: the whole job, from risk to work orders.
+
+    What-if options plan otherwise than the inventory says, which stays as it is; each is noted among the findings.
+    """
+    what_if = what_if_of(end_date, supplies_budget, staff_budget, one_more, greatest_clearance)
     settings = _settings(inventory, out, policy, as_of.date() if as_of else None)
-    _plan(replace(settings, sensitivity=sensitivity))
+    _plan(replace(settings, sensitivity=sensitivity, what_if=what_if))
 
 
 @app.command(epilog="Example: guardleaf explain reports/demo CC-004")
@@ -154,6 +171,31 @@ def explain(
         typer.echo(line)
     if png is not None:
         typer.echo(f"{draw_volume(folder, volume_id, png)} Written to {png}")
+
+
+@app.command(epilog="Example: guardleaf compare plans/spring plans/autumn --out compared.xlsx")
+def compare(
+    folders: Annotated[
+        list[Path], typer.Argument(metavar="DIR DIR...", help="The folders of two or more plans.")
+    ],
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE.xlsx", help="Also write it as a workbook; must not exist yet."),
+    ] = None,
+) -> None:
+    """Set plans side by side: sheets, benefit, hours, cost, finish, states, what changed volume by volume."""
+    from pipeline.compare import compare_plans
+    from pipeline.outputs.comparison import comparison_lines, write_comparison
+
+    if len(folders) == 1:
+        raise typer.BadParameter("name at least two plans")
+    if out is not None and out.exists():
+        raise FileProblemError(f"{out} exists already; name a new file")
+    found = compare_plans(folders)
+    if out is not None:
+        write_comparison(out, found)
+    for line in comparison_lines(found):
+        typer.echo(line)
 
 
 @app.command(epilog="Example: guardleaf audit reports/demo")

@@ -27,6 +27,7 @@ from pipeline.folder import (
 )
 from pipeline.inventory.digest import inventory_sha256
 from pipeline.inventory.findings import findings_of, in_order
+from pipeline.inventory.what_if import policy_for
 from pipeline.ledger.left import LEFT_READS, what_is_left
 from pipeline.ledger.replan import carry_over, count_again, next_settings, read_past, write_past
 from pipeline.outputs.write import write_outputs
@@ -273,7 +274,7 @@ def make_plan(settings: Settings, progress: Progress) -> PlanResult:
     Raises InventoryRefusedError, FileProblemError, or AuditFailedError when a hard rule does not hold.
     """
     refuse_unsafe_target(settings.out, settings.inventory)
-    policy = load_policy(settings.policy)
+    policy = policy_for(settings)
     with plan_in_use(settings.out), build_beside(settings.out) as building:
         refuse_unsafe_target(settings.out, settings.inventory)
         with Store(building / STORE_NAME) as store:
@@ -309,7 +310,7 @@ def replan(settings: Settings, progress: Progress) -> PlanResult:
 def check_only(settings: Settings) -> tuple[Finding, ...]:
     """Every finding of an inventory, without planning anything. Raises FileProblemError."""
     with Store(None) as store:
-        _start(store, settings, load_policy(settings.policy))
+        _start(store, settings, policy_for(settings))
         for stage in STAGES[:2]:
             run_stage(store, stage, settings)
         return read_findings(store)

@@ -34,6 +34,7 @@ QUERIES = (
     "this_week",
     "ticket_sizes",
     "volume_cautions",
+    "volume_outcomes",
     "weekly_hours",
     "weekly_tasks",
 )

@@ -10,6 +10,7 @@ from pipeline.inventory.findings import finding_rows
 from pipeline.inventory.layout import Layout, find_layouts, layout_findings
 from pipeline.inventory.read import read_inventory
 from pipeline.inventory.sheets import Reading, address, column_letters
+from pipeline.inventory.what_if import planned_otherwise
 from pipeline.settings import Settings
 from pipeline.stages.frames import Frames
 
@@ -17,16 +18,18 @@ from pipeline.stages.frames import Frames
 def ingest_inventory(_frames: Frames, settings: Settings) -> Frames:
     """raw.sheets, raw.headers, raw.cells and raw.findings of the inventory that `settings` names.
 
-    The file is read once and never written. Raises FileProblemError when it cannot be read.
+    The file is read once and never written; what is to be planned otherwise takes the place of what is typed.
+    Raises FileProblemError when it cannot be read.
     """
     reading = read_inventory(settings.inventory)
     layouts = find_layouts(reading)
-    return {
+    typed = {
         "raw.sheets": _sheet_rows(reading, layouts),
         "raw.headers": _header_rows(layouts),
         "raw.cells": _cell_rows(layouts),
         "raw.findings": finding_rows(layout_findings(reading, layouts)),
     }
+    return planned_otherwise(typed, settings)
 
 
 def _sheet_rows(reading: Reading, layouts: list[Layout]) -> pl.DataFrame:
