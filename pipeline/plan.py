@@ -44,7 +44,7 @@ from pipeline.stages.choose import (
     place_sheets,
     reconcile,
 )
-from pipeline.stages.cut import cut_sheets
+from pipeline.stages.cut import CUT_READS, cut_sheets
 from pipeline.stages.cutting_choices import CHOICE_READS, TABLE_NAMES, compare_cutting
 from pipeline.stages.dates import CHANCES_READS, find_chances
 from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
@@ -64,8 +64,8 @@ from pipeline.stages.ledger import (
     learn_rates,
 )
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
-from pipeline.stages.schedule import schedule_tasks
-from pipeline.stages.size import cover_sizes, find_windows
+from pipeline.stages.schedule import SCHEDULE_READS, schedule_tasks
+from pipeline.stages.size import COVER_READS, COVER_WRITES, WINDOW_READS, cover_sizes, find_windows
 from pipeline.store import Store
 from pipeline.summary import summary_lines
 
@@ -150,30 +150,13 @@ STAGES: tuple[Stage, ...] = (
         (
             Python(
                 find_windows,
-                reads=(
-                    "work.interleaves",
-                    "work.pinned_sizes",
-                    "clean.volumes",
-                    "clean.campaign",
-                    "policy.figures",
-                ),
+                reads=WINDOW_READS,
                 writes=("work.size_windows",),
             ),
             Python(
                 cover_sizes,
-                reads=(
-                    "work.size_windows",
-                    "clean.campaign",
-                    "clean.papers",
-                    "clean.stock",
-                    "policy.figures",
-                ),
-                writes=(
-                    "work.cut_sizes",
-                    "work.cut_size_volumes",
-                    "work.cut_size_bounds",
-                    "work.cut_sizes_apart",
-                ),
+                reads=COVER_READS,
+                writes=COVER_WRITES,
             ),
         ),
     ),
@@ -184,15 +167,7 @@ STAGES: tuple[Stage, ...] = (
             Sql("work.demands"),
             Python(
                 cut_sheets,
-                reads=(
-                    "work.demands",
-                    "work.cut_size_volumes",
-                    "clean.papers",
-                    "clean.stock",
-                    "clean.campaign",
-                    "work.paper_properties",
-                    "policy.figures",
-                ),
+                reads=CUT_READS,
                 writes=("work.patterns", "work.pattern_pieces", "work.offcuts", "work.cut_bounds"),
             ),
             Sql("work.material_needs"),
@@ -209,18 +184,7 @@ STAGES: tuple[Stage, ...] = (
         (
             Python(
                 schedule_tasks,
-                reads=(
-                    "work.tasks",
-                    "work.task_order",
-                    "work.task_releases",
-                    "work.volume_plans",
-                    "clean.staff",
-                    "clean.absences",
-                    "clean.closures",
-                    "clean.campaign",
-                    "clean.volumes",
-                    "policy.figures",
-                ),
+                reads=SCHEDULE_READS,
                 writes=("work.staff_days", "work.assignments", "work.staff_weeks"),
             ),
         ),

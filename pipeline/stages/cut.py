@@ -28,6 +28,17 @@ from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.solve.workers import solve_all
 from pipeline.stages.frames import Frames, figures
 
+CUT_READS = (
+    "work.demands",
+    "work.cut_size_volumes",
+    "clean.papers",
+    "clean.stock",
+    "clean.campaign",
+    "work.paper_properties",
+    "policy.figures",
+)
+"""Tables that cut_sheets reads."""
+
 
 def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     """Patterns, their pieces and off-cuts, and the proven least cost of each paper with sheets.

@@ -43,6 +43,20 @@ from pipeline.units import (
     millionths,
 )
 
+SCHEDULE_READS = (
+    "work.tasks",
+    "work.task_order",
+    "work.task_releases",
+    "work.volume_plans",
+    "clean.staff",
+    "clean.absences",
+    "clean.closures",
+    "clean.campaign",
+    "clean.volumes",
+    "policy.figures",
+)
+"""Tables that schedule_tasks reads."""
+
 
 def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
     """Days people work, one assignment per task, hours per person and week, and how good the timetable is.

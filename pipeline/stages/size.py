@@ -21,6 +21,32 @@ from pipeline.stages.frames import Frames, figures
 
 STAGE = "size"
 
+WINDOW_READS = (
+    "work.interleaves",
+    "work.pinned_sizes",
+    "clean.volumes",
+    "clean.campaign",
+    "policy.figures",
+)
+"""Tables that find_windows reads."""
+
+COVER_READS = (
+    "work.size_windows",
+    "clean.campaign",
+    "clean.papers",
+    "clean.stock",
+    "policy.figures",
+)
+"""Tables that cover_sizes reads."""
+
+COVER_WRITES = (
+    "work.cut_sizes",
+    "work.cut_size_volumes",
+    "work.cut_size_bounds",
+    "work.cut_sizes_apart",
+)
+"""Tables that cover_sizes makes."""
+
 
 class _Row(NamedTuple):
     """What differs between the log's rows of a paper."""

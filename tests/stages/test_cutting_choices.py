@@ -39,6 +39,7 @@ def frames(pages: list[Page], *, paper: dict[str, Any] | None = None, **campaign
         "clean.papers": builders.frame("clean.papers", [paper or builders.paper(grain_rule="require")]),
         "clean.stock": builders.frame("clean.stock", [builders.stock()]),
         "clean.campaign": builders.frame("clean.campaign", [builders.campaign(**campaign)]),
+        "work.pinned_sizes": TABLES["work.pinned_sizes"].empty(),
         "work.interleaves": builders.frame("work.interleaves", interleaves),
         "work.paper_properties": builders.frame("work.paper_properties", properties),
         "policy.figures": builders.policy_frames()["policy.figures"],
