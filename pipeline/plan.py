@@ -36,6 +36,7 @@ from pipeline.stages.choose import (
 )
 from pipeline.stages.cut import cut_sheets
 from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
+from pipeline.stages.frontier import FRONTIER_READS, find_frontier
 from pipeline.stages.ingest import ingest_inventory
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
 from pipeline.stages.schedule import schedule_tasks
@@ -189,6 +190,7 @@ STAGES: tuple[Stage, ...] = (
         "publish",
         (
             Python(follow_decisions, reads=FOLLOW_READS, writes=("work.decision_outcomes",)),
+            Python(find_frontier, reads=FRONTIER_READS, writes=("work.frontier",)),
             *(Sql(table.name) for table in PUBLISHED_TABLES),
         ),
     ),

@@ -1,6 +1,6 @@
 """Tables of schema published: what users, the audit, the workbooks and the reports rely on."""
 
-from pipeline.contracts.advice import PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS
+from pipeline.contracts.advice import FRONTIER_COLUMNS, PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS
 from pipeline.contracts.inventory import (
     ABSENCE_COLUMNS,
     ENCLOSURE_COLUMNS,
@@ -247,6 +247,12 @@ TABLES = (
         "One row per judgement group low and high, one for all drawn (no volume: campaign), and one per volume.",
         ("judgement", "direction", "volume_id"),
         SENSITIVITY_COLUMNS,
+    ),
+    Table(
+        "published.frontier",
+        "One row per share of the grant: the best choice were hours, money or both so much; estimates but the plan.",
+        ("point_no",),
+        FRONTIER_COLUMNS,
     ),
     Table("published.closures", "One row per day the whole lab is closed.", ("day",), ("day", "reason")),
     Table(

@@ -7,6 +7,7 @@ from pathlib import Path
 from pipeline.outputs.charts import hours_picture, losses_picture, states_picture
 from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.front import Front, write_front
+from pipeline.outputs.frontier import write_frontier
 from pipeline.outputs.funder_facts import (
     METHOD,
     PROTECTION,
@@ -101,6 +102,7 @@ def write_funder_report(path: Path, plan: Plan, story: Story, pictures: Sequence
         sheets = [
             _write_figures(book, "Protection", PROTECTION, story.rows),
             _write_figures(book, "Effort", effort_figures(plan.facts.currency), story.rows),
+            write_frontier(book, plan),
             _write_figures(book, "States", STATES, story.rows),
             _write_months(book, story),
             _write_pictures(book, pictures),

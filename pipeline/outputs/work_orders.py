@@ -6,6 +6,7 @@ from pathlib import Path
 from pipeline.outputs.bench_sheets import write_bench_sheets
 from pipeline.outputs.cut_tickets import write_tickets
 from pipeline.outputs.front import Front, write_front
+from pipeline.outputs.frontier import write_frontier
 from pipeline.outputs.lists import write_boxes, write_not_planned, write_returns
 from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import Book, Value
@@ -43,6 +44,7 @@ def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) 
             write_boxes(book, plan),
             write_not_planned(book, plan),
             write_hours(book, plan),
+            write_frontier(book, plan),
             *write_returns(book, plan),
         ]
         front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets)
