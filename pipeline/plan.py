@@ -49,6 +49,7 @@ from pipeline.stages.cutting_choices import CHOICE_READS, TABLE_NAMES, compare_c
 from pipeline.stages.dates import CHANCES_READS, find_chances
 from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
 from pipeline.stages.frames import Frames
+from pipeline.stages.frontier import FRONTIER_READS, find_frontier
 from pipeline.stages.ingest import ingest_inventory
 from pipeline.stages.ledger import (
     BULK_READS,
@@ -199,6 +200,7 @@ STAGES: tuple[Stage, ...] = (
             Python(find_chances, reads=CHANCES_READS, writes=("work.finish_chances",)),
             Sql("work.facts"),
             Python(compare_revisions, reads=COMPARE_READS, writes=("work.changes",)),
+            Python(find_frontier, reads=FRONTIER_READS, writes=("work.frontier",)),
             *(Sql(table.name) for table in PUBLISHED_TABLES),
         ),
     ),

@@ -82,6 +82,21 @@ PLANNING_FIELDS = (
     number(
         "found", "figure on the finished plan; of a volume: the most it may get from now on, an option", None
     ),
+    # frontier
+    whole("point_no", "number of the point of the frontier", 1),
+    text(
+        "varied",
+        "what there is more or less of; the rest is as given",
+        "hours",
+        "money",
+        "hours and money",
+    ),
+    text("label", "the point in words: grant as given, a share of it, a share more, or all"),
+    number("grant_pct", "share of what is given; blank where nothing limits"),
+    number("hours_there", "hours of all people; blank where nothing limits"),
+    whole("planned_volumes_count", "volumes that get sheets"),
+    number("bound_benefit", "proven: no choice within these limits brings more"),
+    flag("is_estimate", "rests on estimated hours and costs, not on a finished plan"),
     # size and cut
     whole("least_width_ticks", "least cut width the volume accepts"),
     whole("most_width_ticks", "greatest cut width the volume accepts"),

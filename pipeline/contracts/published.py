@@ -1,6 +1,6 @@
 """Tables of schema published: what users, the audit, the workbooks and the reports rely on."""
 
-from pipeline.contracts.advice import PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS
+from pipeline.contracts.advice import FRONTIER_COLUMNS, PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS
 from pipeline.contracts.dates import FINISH_CHANCE_COLUMNS, FINISH_CHANCES_DOC
 from pipeline.contracts.inventory import (
     ABSENCE_COLUMNS,
@@ -282,6 +282,12 @@ TABLES = (
         SENSITIVITY_COLUMNS,
     ),
     Table("published.finish_chances", FINISH_CHANCES_DOC, ("chance_of", "subject"), FINISH_CHANCE_COLUMNS),
+    Table(
+        "published.frontier",
+        "One row per share of the grant: the best choice were hours, money or both so much; estimates but the plan.",
+        ("point_no",),
+        FRONTIER_COLUMNS,
+    ),
     Table("published.closures", "One row per day the whole lab is closed.", ("day",), ("day", "reason")),
     Table(
         "published.steps_done",

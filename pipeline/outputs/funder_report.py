@@ -9,6 +9,7 @@ from pipeline.outputs.charts import hours_picture, losses_picture, states_pictur
 from pipeline.outputs.finish import write_chances_for_funder
 from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.front import Front, write_front
+from pipeline.outputs.frontier import write_frontier
 from pipeline.outputs.funder_facts import (
     METHOD,
     PROTECTION,
@@ -105,6 +106,7 @@ def write_funder_report(path: Path, plan: Plan, story: Story, pictures: Sequence
             _write_figures(book, "Effort", effort_figures(plan.facts.currency), story.rows),
             write_budget(book, plan),
             write_chances_for_funder(book, plan),
+            write_frontier(book, plan),
             _write_figures(book, "States", STATES, story.rows),
             _write_months(book, story),
             _write_pictures(book, pictures),

@@ -8,6 +8,7 @@ from pipeline.outputs.changes import write_changes
 from pipeline.outputs.cut_tickets import write_tickets
 from pipeline.outputs.finish import write_chances
 from pipeline.outputs.front import Front, write_front
+from pipeline.outputs.frontier import write_frontier
 from pipeline.outputs.lists import write_boxes, write_not_planned, write_returns
 from pipeline.outputs.load_picture import write_load
 from pipeline.outputs.plan import Plan
@@ -52,6 +53,7 @@ def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) 
             write_load(book, plan),
             write_chances(book, plan),
             *write_changes(book, plan),
+            write_frontier(book, plan),
             *write_returns(book, plan),
         ]
         front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets)

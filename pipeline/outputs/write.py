@@ -4,6 +4,7 @@ from pathlib import Path
 
 from pipeline.outputs.calendars import write_calendars
 from pipeline.outputs.cut_diagrams import cut_diagram, make_drawing
+from pipeline.outputs.frontier_picture import frontier_pictures
 from pipeline.outputs.funder_document import write_funder_document
 from pipeline.outputs.funder_facts import gather_story
 from pipeline.outputs.funder_report import funder_pictures, write_funder_report
@@ -28,7 +29,7 @@ def write_outputs(store: Store, folder: Path) -> None:
     write_calendars(folder / "calendars", plan)
     write_material_totals(folder / "material_totals.xlsx", plan)
     story = gather_story(plan)
-    pictures = funder_pictures(story)
+    pictures = (*funder_pictures(story), *frontier_pictures(plan))
     write_funder_report(folder / "funder_report.xlsx", plan, story, pictures)
     write_funder_document(folder / "funder_report.docx", plan, story, pictures)
 

@@ -2,7 +2,7 @@
 
 from datetime import date, datetime
 
-from tests.sql.audit_edits import GROUP_1, A, C, Case, add, change, drop, measure, setting
+from tests.sql.audit_edits import GROUP_1, A, C, Case, add, change, drop, measure, more_or_less, setting
 
 CASES: tuple[Case, ...] = (
     ("clearance_within_policy", "6.50 x|6.5000", (change("cut_sizes", width_mm=233.5),)),
@@ -189,6 +189,10 @@ CASES: tuple[Case, ...] = (
         "task return-2",
         (change("task_order", before_task_id="return-2", after_task_id="cut-1"),),
     ),
+    ("more_of_the_grant_brings_no_less", "proven bound 1.0", (more_or_less(1.0, 2.0, bound=1.0),)),
+    ("more_of_the_grant_brings_no_less", "1.0000 page losses avoided, 2.0000", (more_or_less(2.0, 1.0),)),
+    ("more_of_the_grant_brings_no_less", "2 points are no estimate", (more_or_less(1.0, 2.0, plans=2),)),
+    ("more_of_the_grant_brings_no_less", "0 points are no estimate", (more_or_less(1.0, 2.0, plans=0),)),
     ("one_guillotine", "cut-1 .*cut-2", (add("tasks", task_id="cut-2", staff_id="V-1"),)),
     (
         "one_task_a_person_at_a_time",

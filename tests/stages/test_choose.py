@@ -11,10 +11,10 @@ import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
+from pipeline.solve.choose.setting import available_minutes
 from pipeline.stages.choose import (
     CHOOSE_READS,
     RECONCILE_READS,
-    available_minutes,
     choose_options,
     place_sheets,
     reconcile,
