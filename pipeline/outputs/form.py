@@ -135,7 +135,8 @@ class Form:
         )
 
     def gap(self, points: float = 6.0) -> None:
-        """A little room."""
+        """A little room. The row has a cell, for a row without one loses its height in a long workbook."""
+        self.sheet.put(self.row, 0, None)
         self.sheet.height(self.row, points)
         self.row += 1
         self.points += points
