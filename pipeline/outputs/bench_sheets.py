@@ -254,7 +254,8 @@ def _after(form: Form, bench: Bench, volume: Row) -> None:
     label = BODY_WRAP.but(bold=True)
     for row in bench.papers.get(volume["volume_id"], []):
         words = f"Sheets of {row['paper_id']} used (planned {row['sheets']:,})"
-        form.cells([Cell(0, 3, words, label), Cell(4, 4, "", ENTRY)], PAPER_POINTS)
+        spoiled = Cell(5, 5, "and spoiled", label), Cell(6, 6, "", ENTRY)
+        form.cells([Cell(0, 3, words, label), Cell(4, 4, "", ENTRY), *spoiled], PAPER_POINTS)
     form.cells([Cell(0, 1, "Notes", label), Cell(2, 6, "", ENTRY)], 30.0)
 
 

@@ -74,7 +74,7 @@ class Form:
         points = least_points
         for cell in cells:
             if cell.style.wrap and isinstance(cell.value, str):
-                indent = INDENT if cell.style.line == "frame" else 0.0
+                indent = INDENT if cell.style.line == "frame" and not cell.style.fill else 0.0
                 room = (
                     (sum(self._widths[cell.first : cell.last + 1]) - indent)
                     * SIZE_10_POINTS

@@ -14,7 +14,7 @@ from pipeline.outputs.bench_sheets import write_index, write_pages
 from pipeline.outputs.cut_tickets import write_cut_list, write_ticket_pages
 from pipeline.outputs.front import FIRST_SHEET, Front, write_front
 from pipeline.outputs.plan import Plan, Row
-from pipeline.outputs.returns import write_returns
+from pipeline.outputs.returns import write_lists, write_returns
 from pipeline.outputs.sheet import Book, Place, Sheet, Written
 from pipeline.outputs.ticket_page import Pictured
 from pipeline.outputs.wording import GENERAL_CAUTIONS, plural
@@ -96,7 +96,7 @@ def write_bench_parts(folder: Path, plan: Plan, parts: Sequence[Part]) -> dict[s
             index = book.sheet("Bench list", landscape=True)
             pages = write_pages(book, plan, rows)
             sheets = [write_index(index, plan, rows, pages.places), *pages.sheets]
-            sheets += write_returns(book, plan, [row["volume_id"] for row in rows])
+            sheets += [write_returns(book, plan, [row["volume_id"] for row in rows]), write_lists(book, plan)]
             _front(book, first, part, how=BENCH_HOW, sheets=sheets)
         places |= _elsewhere(pages, part)
     return places

@@ -21,7 +21,7 @@ from pipeline.outputs.styles import (
     INTEGER,
     Style,
 )
-from pipeline.outputs.table import Column, write_table
+from pipeline.outputs.table import LEAST_WIDTH, Column, write_table
 from pipeline.outputs.wording import plural
 
 LISTS = "Lists"
@@ -33,22 +33,18 @@ ENTRY_ID = ENTRY.but(number="@")
 KEYS = ("revision", "volume_id", "pattern_id")
 
 
-def write_returns(
-    book: Book, plan: Plan, volume_ids: Collection[str] | None = None, *, besides: Collection[str] = ()
-) -> list[tuple[str, str]]:
-    """Write `Returns` and the words of its drop-downs: of these volumes, or of all `besides` some."""
-    found: list[str] = plan.frame("return_lines")["volume_id"].to_list()
-    names = [name for name in found if name not in besides] if volume_ids is None else volume_ids
-    rows = plan.query_of("return_lines", names)
-    papers = rows_by(plan.query_of("return_papers", names), "volume_id")
+def write_returns(book: Book, plan: Plan, volume_ids: Collection[str]) -> tuple[str, str]:
+    """Write `Returns`: a row for each of these volumes."""
+    rows = plan.query_of("return_lines", volume_ids)
+    papers = rows_by(plan.query_of("return_papers", volume_ids), "volume_id")
     rows = [row | _by_number(papers.get(row["volume_id"], [])) for row in rows]
     most = max((len(papers.get(row["volume_id"], [])) for row in rows), default=1)
     sheet = book.sheet("Returns", landscape=True)
     _write_entries(sheet, plan, _volume_columns(Lengths(plan.facts.length_unit), max(most, 1)), rows)
-    return [
-        (sheet.name, f"fill in the dotted cells and send this workbook back: {plural(len(rows), 'volume')}"),
-        _write_lists(book, plan),
-    ]
+    return (
+        sheet.name,
+        f"fill in the dotted cells and send this workbook back: {plural(len(rows), 'volume')}",
+    )
 
 
 def write_cutting_returns(book: Book, plan: Plan) -> tuple[str, str]:
@@ -103,9 +99,9 @@ def _volume_columns(lengths: Lengths, papers: int) -> tuple[Column, ...]:
             )
             for word, key in (("planned", "fore_edge_after_mm"), ("limit", "fore_edge_limit_mm"))
         ),
-        _entry("Status", "progress", ENTRY),
-        _entry("Date", "done_on", ENTRY_DATE),
-        _entry("Initials", "staff_id", ENTRY_ID),
+        _entry("Status", "progress", ENTRY, width=11.0),
+        _entry("Date", "done_on", ENTRY_DATE, width=12.0),
+        _entry("Initials", "staff_id", ENTRY_ID, width=10.0),
         _entry("Minutes laying in", "minutes", ENTRY_COUNT),
         _entry("Minutes other steps", "other_minutes", ENTRY_COUNT),
         _entry("Spoiled", "spoiled", ENTRY_COUNT),
@@ -134,9 +130,9 @@ def _pattern_columns() -> tuple[Column, ...]:
         Column(heading="Pattern", key="pattern_id", style=BODY_ID),
         Column(heading="Stock", key="stock_id", style=BODY_ID),
         Column(heading="Parents planned", key="sheets", style=INTEGER),
-        _entry("Status", "progress", ENTRY),
-        _entry("Date", "done_on", ENTRY_DATE),
-        _entry("Initials", "staff_id", ENTRY_ID),
+        _entry("Status", "progress", ENTRY, width=11.0),
+        _entry("Date", "done_on", ENTRY_DATE, width=12.0),
+        _entry("Initials", "staff_id", ENTRY_ID, width=10.0),
         _entry("Parents cut", "cut", ENTRY_COUNT),
         _entry("Parents spoiled", "spoiled", ENTRY_COUNT),
         _entry("Minutes", "minutes", ENTRY_COUNT),
@@ -145,7 +141,12 @@ def _pattern_columns() -> tuple[Column, ...]:
 
 
 def _entry(
-    heading: str, key: str, style: Style, *, width: float = 0.0, only_if: Callable[[Row], bool] | None = None
+    heading: str,
+    key: str,
+    style: Style,
+    *,
+    width: float = LEAST_WIDTH,
+    only_if: Callable[[Row], bool] | None = None,
 ) -> Column:
     """A column that people fill in."""
     return Column(
@@ -182,7 +183,7 @@ def _staff_range(plan: Plan) -> str:
     return f"={LISTS}!$A$2:$A${max(2, len(plan.table('staff')) + 1)}"
 
 
-def _write_lists(book: Book, plan: Plan) -> tuple[str, str]:
+def write_lists(book: Book, plan: Plan) -> tuple[str, str]:
     """Write the staff ids that the drop-downs offer."""
     staff = [row["staff_id"] for row in plan.table("staff")]
     sheet = book.sheet(LISTS)

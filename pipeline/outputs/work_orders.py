@@ -11,7 +11,7 @@ from pipeline.outputs.lists import write_boxes, write_not_planned
 from pipeline.outputs.load_picture import write_load
 from pipeline.outputs.parts import bench_parts, ticket_parts, write_bench_parts, write_ticket_parts
 from pipeline.outputs.plan import Plan
-from pipeline.outputs.returns import write_cutting_returns, write_returns
+from pipeline.outputs.returns import write_cutting_returns, write_lists, write_returns
 from pipeline.outputs.sheet import Book, Place, Value, Written
 from pipeline.outputs.staff_lists import fill_staff_list, open_staff_lists
 from pipeline.outputs.ticket_page import Pictured
@@ -59,8 +59,9 @@ def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) 
             write_hours(book, plan),
             write_load(book, plan),
             write_chances(book, plan),
-            *write_returns(book, plan, besides=volumes),
+            write_returns(book, plan, _returned_here(plan, volumes)),
             write_cutting_returns(book, plan),
+            write_lists(book, plan),
         ]
         workbooks = [(part.file_name, part.words) for part in parts]
         front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets, workbooks)
@@ -84,6 +85,11 @@ def _bench(book: Book, plan: Plan, elsewhere: dict[str, Place]) -> Written:
         return write_bench_sheets(book, plan)
     index = book.sheet("Bench list", landscape=True)
     return Written([write_index(index, plan, plan.query("bench_volumes"), elsewhere)], elsewhere)
+
+
+def _returned_here(plan: Plan, elsewhere: dict[str, Place]) -> list[str]:
+    """Volumes with work whose returns stand in no other workbook."""
+    return [name for name in plan.frame("return_lines")["volume_id"] if name not in elsewhere]
 
 
 def _facts(plan: Plan) -> list[tuple[str, Value]]:

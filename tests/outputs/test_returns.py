@@ -9,7 +9,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from pipeline.ledger.returned import CUTTING, RETURNS, match_heading, read_returned
 from pipeline.outputs.plan import Plan
-from pipeline.outputs.returns import SPARE_ROWS, write_cutting_returns, write_returns
+from pipeline.outputs.returns import SPARE_ROWS, write_cutting_returns, write_lists, write_returns
 from pipeline.outputs.sheet import Book
 from tests.outputs.fake_data import PATTERNS, VOLUMES
 from tests.outputs.fake_plan import fake_store
@@ -23,8 +23,9 @@ def path(tmp_path: Path) -> Path:
     with fake_store() as store:
         plan = Plan(store)
         with Book(path, plan.facts, "x") as book:
-            write_returns(book, plan)
+            write_returns(book, plan, [volume[0] for volume in PLANNED])
             write_cutting_returns(book, plan)
+            write_lists(book, plan)
     return path
 
 
