@@ -74,7 +74,7 @@ class Form:
         points = least_points
         for cell in cells:
             if cell.style.wrap and isinstance(cell.value, str):
-                indent = INDENT if cell.style.line == "frame" else 0.0
+                indent = INDENT if cell.style.line == "frame" and not cell.style.fill else 0.0
                 room = (
                     (sum(self._widths[cell.first : cell.last + 1]) - indent)
                     * SIZE_10_POINTS
@@ -135,7 +135,8 @@ class Form:
         )
 
     def gap(self, points: float = 6.0) -> None:
-        """A little room."""
+        """A little room. The row has a cell, for a row without one loses its height in a long workbook."""
+        self.sheet.put(self.row, 0, None)
         self.sheet.height(self.row, points)
         self.row += 1
         self.points += points

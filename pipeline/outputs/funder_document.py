@@ -44,6 +44,8 @@ def write_funder_document(path: Path, plan: Plan, story: Story, pictures: Sequen
     _pictures(report, list(shown.values())[1:2], width)
     _effort(report, plan, story)
     _pictures(report, list(shown.values())[2:], width)
+    tell_budget(report, plan)
+    tell_chances(report, plan)
     _method(report, story)
     _cautions(report)
     _sources(report, plan)
@@ -94,8 +96,6 @@ def _effort(report: Report, plan: Plan, story: Story) -> None:
     if story.months:
         rows = [[month_name(row), f"{row['hours']:,.1f}", f"{row['volumes']:,}"] for row in story.months]
         report.table("Hours of work by month", ["Month", "Hours", "Volumes worked on"], rows)
-    tell_budget(report, plan)
-    tell_chances(report, plan)
 
 
 def _method(report: Report, story: Story) -> None:

@@ -1,14 +1,14 @@
 """Each person's own list: a sheet per person, week by week, a page for each week where the format has room."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pipeline.outputs.plan import Plan, Row, rows_by
+import polars as pl
+
+from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import MOST_PAGE_BREAKS, Book, Sheet
 from pipeline.outputs.styles import (
     BODY_ID,
-    BODY_LINK,
     BODY_WRAP,
     CLOCK,
     DATE,
@@ -17,7 +17,7 @@ from pipeline.outputs.styles import (
     TICK,
 )
 from pipeline.outputs.table import Column, write_table
-from pipeline.outputs.weekly import BOX, Places
+from pipeline.outputs.weekly import BOX, Places, linked
 from pipeline.outputs.wording import KIND_WORDS
 
 
@@ -48,7 +48,6 @@ COLUMNS = (
     Column(heading="Task", key="task_id", style=BODY_ID),
     Column(heading="Done", key="done", style=TICK, value=lambda _: BOX),
 )
-WHAT_COLUMN = [column.key for column in COLUMNS].index("volume_id")
 
 
 @dataclass(frozen=True)
@@ -57,22 +56,23 @@ class PersonList:
 
     sheet: Sheet
     staff_id: str
-    rows: Sequence[Row]
+    rows: pl.DataFrame
 
 
 def open_staff_lists(book: Book, plan: Plan) -> list[PersonList]:
     """Open a sheet for each person with dated work; filled once tickets and bench sheets have their places."""
-    work = rows_by(plan.query("staff_day_tasks"), "staff_id")
+    work = plan.frame("staff_day_tasks").partition_by("staff_id", as_dict=True)
+    people = {str(key[0]): rows for key, rows in work.items()}
     return [
-        PersonList(book.sheet(f"List {staff_id}", landscape=True), staff_id, rows)
-        for staff_id, rows in sorted(work.items())
+        PersonList(book.sheet(f"List {staff_id}", landscape=True), staff_id, people[staff_id])
+        for staff_id in sorted(people)
     ]
 
 
 def fill_staff_list(opened: PersonList, places: Places) -> tuple[str, str]:
     """Write one person's work with links to tickets and bench sheets. Returns name and purpose."""
-    sheet, rows = opened.sheet, opened.rows
-    write_table(sheet, COLUMNS, rows)
+    sheet, rows = opened.sheet, opened.rows.to_dicts()
+    write_table(sheet, linked(COLUMNS, places), rows)
     week_rows = [
         number
         for number, (before, row) in enumerate(pairwise(rows), start=2)
@@ -80,10 +80,5 @@ def fill_staff_list(opened: PersonList, places: Places) -> tuple[str, str]:
     ]
     for number in week_rows if len(week_rows) < MOST_PAGE_BREAKS else ():
         sheet.new_page(number)
-    for number, row in enumerate(rows, start=1):
-        name = row["volume_id"] or row["pattern_id"]
-        place = (places.volumes if row["volume_id"] else places.patterns).get(name)
-        if place:
-            sheet.link(number, WHAT_COLUMN, name, place, BODY_LINK)
     sheet.finish()
     return sheet.name, f"the work of {opened.staff_id}, day by day, each week on a page of its own"

@@ -23,6 +23,7 @@ DATA_SHEETS = (
     "Box list",
     "Not planned",
     "Returns",
+    "Cutting returns",
     "Order",
     "Papers",
 )
@@ -148,21 +149,10 @@ def test_sheets_in_every_list_add_up_to_the_plans(folder: Path) -> None:
     planned = sum(fake_frames()["published.interleaves"]["sheets"])
     assert sum(_column(book["Bench list"], "Sheets")) == planned
     assert sum(_column(book["Cut sizes"], "Sheets")) == planned
-    returned = zip(_column(book["Returns"], "Work"), _column(book["Returns"], "Sheets planned"), strict=True)
-    assert sum(sheets for work, sheets in returned if work == "interleave") == planned
-
-
-def test_returns_take_typed_answers_only(folder: Path) -> None:
-    sheet = openpyxl.load_workbook(folder / "work_orders.xlsx")["Returns"]
-    tasks = fake_frames()["published.tasks"].height
-    assert sheet.max_row == tasks + 1
-    kinds = {(rule.type, str(rule.sqref)) for rule in sheet.data_validations.dataValidation}
-    assert {kind for kind, _ in kinds} == {"list", "date", "decimal", "whole"}
-    heads = {str(cell.value): cell.column_letter for cell in sheet[1]}
-    assert sheet[f"{heads['Done?']}2"].protection.locked is False
-    assert sheet[f"{heads['Task']}2"].protection.locked is True
-    fetch = next(row for row in range(2, tasks + 2) if sheet.cell(row, 3).value == "fetch")
-    assert sheet[f"{heads['Sheets used']}{fetch}"].protection.locked is True
+    returned = [*_column(book["Returns"], "Planned 1"), *_column(book["Returns"], "Planned 2")]
+    assert sum(sheets or 0 for sheets in returned) == planned
+    parents = sum(sheets or 0 for sheets in _column(book["Cutting returns"], "Parents planned"))
+    assert parents == sum(fake_frames()["published.patterns"]["sheets"])
 
 
 def test_held_volumes_are_listed_with_their_caution(folder: Path) -> None:
