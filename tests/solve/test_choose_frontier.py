@@ -83,9 +83,9 @@ def test_each_point_is_the_best_there_is_and_more_never_brings_less(seed: int) -
         assert benefits == sorted(benefits)
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_a_larger_choice_is_as_good_as_one_made_from_scratch(seed: int) -> None:
-    problem = random_problem(seed, volumes=60, options=4, shelves=2)
+    problem = random_problem(seed, volumes=20, options=4, shelves=1)
     setting = setting_of(problem)
     for point in points(setting).values():
         scratch = solve(within(setting, point.limits).problem, seed=1)

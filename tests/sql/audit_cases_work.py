@@ -181,6 +181,11 @@ CASES: tuple[Case, ...] = (
     ),
     (
         "order_of_work_is_kept",
+        "interleave-1 starts .*, with 0 of the 6 leaves",
+        (drop("tasks", task_id="cut-1"),),
+    ),
+    (
+        "order_of_work_is_kept",
         "fetch-2 before it finishes at no date",
         (change("tasks", {"task_id": "fetch-2"}, staff_id=None, start_at=None, finish_at=None),),
     ),
