@@ -2,7 +2,7 @@
 template and the data dictionary. Meaning, words and bounds come from the register unless said here.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -60,13 +60,18 @@ class InputColumn:
 
 @dataclass(frozen=True, kw_only=True)
 class InputSheet:
-    """One sheet: its name, what a row is, its columns. `when_absent` says what stands in for it."""
+    """One sheet: its name, what a row is, its columns. `when_absent` says what stands in for it.
+
+    `starter` names the policy's starter set that stands in for a sheet of supplies or staff, where the sheets it
+    belongs to (`STARTER_GROUPS`) are absent too.
+    """
 
     name: str
     row_is: str
     columns: tuple[InputColumn, ...]
     required: bool = False
     when_absent: str = ""
+    starter: str = ""
     key: str = ""
 
     def column(self, name: str) -> InputColumn:
@@ -235,6 +240,7 @@ PAPERS = InputSheet(
     name="Papers",
     row_is="one paper",
     required=True,
+    starter="starter_paper",
     key="paper_id",
     columns=(
         _id("paper_id"),
@@ -283,6 +289,7 @@ STOCK = InputSheet(
     name="Stock",
     row_is="one size of a paper as sold, sheets or rolls",
     required=True,
+    starter="starter_stock",
     key="stock_id",
     columns=(
         _id("stock_id"),
@@ -302,6 +309,7 @@ STAFF = InputSheet(
     name="Staff",
     row_is="one person",
     required=True,
+    starter="starter_staff",
     key="staff_id",
     columns=(
         _id("staff_id"),
@@ -367,8 +375,16 @@ DECISIONS = InputSheet(
 )
 
 SHEETS = (CAMPAIGN, VOLUMES, OPENINGS, PAPERS, STOCK, STAFF, ABSENCES, RATES, ENCLOSURES, DECISIONS)
+STARTER_GROUPS = (("Papers", "Stock"), ("Staff",))
+"""Sheets whose starter sets belong together: one of them alone does not stand in for the other."""
 SHEETS_BY_NAME = {sheet.name: sheet for sheet in SHEETS}
 CAMPAIGN_HEADINGS = ("setting", "value")
+
+
+def starters_for(present: Iterable[str]) -> tuple[str, ...]:
+    """Sheets that the policy's starter sets stand in for, given the sheets that are there."""
+    names = set(present)
+    return tuple(name for group in STARTER_GROUPS if not names & set(group) for name in group)
 
 
 def headings(sheet: InputSheet) -> tuple[str, ...]:

@@ -80,6 +80,16 @@ def nearest_heading(sheet_name: str, header: str) -> str:
     return nearest(header, headings(SHEETS_BY_NAME[sheet_name]))
 
 
+def unit_of_heading(sheet_name: str, field: str, header: str) -> str:
+    """The unit a heading of the lab's own ends in, as a word apart ("H (cm)", "height in"); blank for none."""
+    sheet = SHEETS_BY_NAME[sheet_name]
+    known = {column.name: column.kind for column in sheet.columns}
+    if known.get(field) not in ("length", "thickness"):
+        return ""
+    last = re.split(r"[\s_\-()\[\],.]+", unicodedata.normalize("NFKC", header).casefold().strip(" )].*"))[-1]
+    return _spellings().unit_endings.get(plain(last), "")
+
+
 def _with_unit(sheet: InputSheet, columns: Mapping[str, str], typed: str) -> Heading | None:
     """The meaning of `pageheightcm`: a length or thickness heading with its unit at the end."""
     for ending, unit in _spellings().unit_endings.items():
