@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory_columns import (
     SHEETS,
     SHEETS_BY_NAME,
     SURVEY_PREFIX,
-    InputSheet,
     headings,
     survey_column,
 )

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from pipeline.contracts.inventory_columns import InputColumn, InputSheet
+from pipeline.contracts.input_sheet import InputColumn, InputSheet
 from pipeline.errors import Finding
 from pipeline.inventory.findings import place_problem
 from pipeline.inventory.parse import (

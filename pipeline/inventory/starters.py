@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 
 import polars as pl
 
-from pipeline.contracts.inventory_columns import SHEETS_BY_NAME, InputColumn, InputSheet, starters_for
+from pipeline.contracts.input_sheet import InputColumn, InputSheet
+from pipeline.contracts.inventory_columns import SHEETS_BY_NAME, starters_for
 from pipeline.errors import Finding
 from pipeline.inventory.parse import CellText
 from pipeline.inventory.raw import CellColumn, RawColumn, RawSheet

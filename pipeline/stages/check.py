@@ -11,14 +11,9 @@ import polars as pl
 
 from pipeline.calendar import find_closures
 from pipeline.contracts import TABLES
+from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
-from pipeline.contracts.inventory_columns import (
-    CAMPAIGN,
-    DEFAULT_WORKING_DAYS,
-    SHEETS,
-    InputSheet,
-    starters_for,
-)
+from pipeline.contracts.inventory_columns import CAMPAIGN, DEFAULT_WORKING_DAYS, SHEETS, starters_for
 from pipeline.errors import Finding
 from pipeline.inventory.examples import EXAMPLE_MARK
 from pipeline.inventory.findings import finding_rows, findings_of, in_order

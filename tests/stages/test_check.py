@@ -307,7 +307,4 @@ def test_nothing_at_all_is_still_findings(book: Path) -> None:
     assert {sheet for _, sheet, _ in places(find(book))} == {
         "Campaign",
         "Volumes",
-        "Papers",
-        "Stock",
-        "Staff",
     }
