@@ -56,6 +56,14 @@ PolicyOption = Annotated[
     Path | None,
     typer.Option("--policy", metavar="FILE.toml", help="The lab's own figures, laid over the shipped ones."),
 ]
+ColumnsOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--columns",
+        metavar="FILE.toml",
+        help="How this inventory's own sheets, headings, units and words are read; guardleaf match proposes one.",
+    ),
+]
 AsOfOption = Annotated[
     datetime | None,
     typer.Option(
@@ -110,11 +118,12 @@ def template(
 
 
 @app.command(epilog="Example: guardleaf check inventory.xlsx")
-def check(inventory: InventoryArgument, policy: PolicyOption = None) -> None:
+def check(inventory: InventoryArgument, policy: PolicyOption = None, columns: ColumnsOption = None) -> None:
     """Check an inventory and list every finding; nothing is planned."""
     from pipeline.plan import check_only
 
-    findings = check_only(_settings(inventory, Path("."), policy, as_of=None))
+    settings = _settings(inventory, Path("."), policy, as_of=None)
+    findings = check_only(replace(settings, columns=columns))
     _show_findings(findings)
     errors = sum(finding.level == "error" for finding in findings)
     typer.echo(f"{errors} errors, {len(findings) - errors} warnings and notes")
@@ -127,6 +136,7 @@ def plan(  # noqa: PLR0913, PLR0917  # one parameter is one option of the comman
     inventory: InventoryArgument,
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where the plan goes.")],
     policy: PolicyOption = None,
+    columns: ColumnsOption = None,
     as_of: AsOfOption = None,
     sensitivity: Annotated[
         bool,
@@ -148,7 +158,7 @@ def plan(  # noqa: PLR0913, PLR0917  # one parameter is one option of the comman
     """
     what_if = what_if_of(end_date, supplies_budget, staff_budget, one_more, greatest_clearance)
     settings = _settings(inventory, out, policy, as_of.date() if as_of else None)
-    _plan(replace(settings, sensitivity=sensitivity, what_if=what_if))
+    _plan(replace(settings, sensitivity=sensitivity, what_if=what_if, columns=columns))
 
 
 @app.command(epilog="Example: guardleaf explain reports/demo CC-004")

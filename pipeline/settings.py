@@ -37,6 +37,8 @@ class Settings:
     as_of: date
     planned_at: datetime
     policy: Path | None = None
+    columns: Path | None = None
+    """The lab's column file: how its own sheets, headings and words are read."""
     seed: int = 20_260_101
     revision: str = "r1"
     replans: Path | None = None

@@ -50,6 +50,7 @@ _ALL = (
     # places in a workbook
     text("sheet", "sheet of the inventory"),
     text("sheet_state", "visible, hidden or veryHidden"),
+    text("known_as", "our name of the sheet; blank when it is not one of ours"),
     whole("header_row_no", "spreadsheet row of the headings", 1),
     whole("row_no", "spreadsheet row, counted from 1", 1),
     whole("column_no", "spreadsheet column, counted from 1", 1),

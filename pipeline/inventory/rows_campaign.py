@@ -6,7 +6,8 @@ import polars as pl
 
 from pipeline.calendar import public_holidays
 from pipeline.contracts import TABLES
-from pipeline.contracts.inventory_columns import CAMPAIGN, InputColumn
+from pipeline.contracts.input_sheet import InputColumn
+from pipeline.contracts.inventory_columns import CAMPAIGN
 from pipeline.errors import Finding
 from pipeline.inventory.columns import nearest, plain
 from pipeline.inventory.findings import place_problem

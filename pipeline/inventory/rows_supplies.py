@@ -5,7 +5,8 @@ from collections.abc import Iterator
 import polars as pl
 
 from pipeline.contracts import TABLES
-from pipeline.contracts.inventory_columns import ENCLOSURES, PAPERS, STOCK, InputSheet
+from pipeline.contracts.input_sheet import InputSheet
+from pipeline.contracts.inventory_columns import ENCLOSURES, PAPERS, STOCK
 from pipeline.inventory.parse import Words
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet

@@ -4,7 +4,8 @@ import math
 from collections.abc import Iterable, Iterator
 
 from pipeline.contracts import TABLES
-from pipeline.contracts.inventory_columns import SURVEY_PREFIX, VOLUMES, InputColumn, survey_column
+from pipeline.contracts.input_sheet import InputColumn
+from pipeline.contracts.inventory_columns import SURVEY_PREFIX, VOLUMES, survey_column
 from pipeline.errors import Finding
 from pipeline.inventory.columns import nearest, plain, survey_columns
 from pipeline.inventory.findings import place_problem

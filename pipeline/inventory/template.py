@@ -11,13 +11,8 @@ from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
-from pipeline.contracts.inventory_columns import (
-    CAMPAIGN,
-    CAMPAIGN_HEADINGS,
-    SHEETS,
-    InputColumn,
-    InputSheet,
-)
+from pipeline.contracts.input_sheet import InputColumn, InputSheet
+from pipeline.contracts.inventory_columns import CAMPAIGN, CAMPAIGN_HEADINGS, SHEETS
 from pipeline.errors import FileProblemError
 from pipeline.inventory import examples
 from pipeline.inventory.dictionary import DictionaryLine, dictionary_line, dictionary_lines

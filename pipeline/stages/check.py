@@ -11,8 +11,9 @@ import polars as pl
 
 from pipeline.calendar import find_closures
 from pipeline.contracts import TABLES
+from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
-from pipeline.contracts.inventory_columns import CAMPAIGN, DEFAULT_WORKING_DAYS, SHEETS, InputSheet
+from pipeline.contracts.inventory_columns import CAMPAIGN, DEFAULT_WORKING_DAYS, SHEETS, starters_for
 from pipeline.errors import Finding
 from pipeline.inventory.examples import EXAMPLE_MARK
 from pipeline.inventory.findings import finding_rows, findings_of, in_order
@@ -47,6 +48,7 @@ from pipeline.inventory.rows_supplies import (
     supply_frames,
 )
 from pipeline.inventory.rows_volumes import read_volumes, seen_volumes, volume_frames
+from pipeline.inventory.starters import starter_findings, starter_sheets
 from pipeline.settings import Settings
 from pipeline.stages.frames import Frames, figures
 
@@ -65,6 +67,7 @@ CHECK_READS = (
     "raw.sheets",
     "raw.headers",
     "raw.cells",
+    "policy.entries",
     "policy.figures",
     "policy.hazards",
     "policy.contents",
@@ -132,6 +135,7 @@ def gather_findings(frames: Frames, _settings: Settings) -> Frames:
 def read_sheets(frames: Frames) -> dict[str, SheetRows]:
     """Every sheet's rows, cells judged; a sheet that is absent has no rows."""
     raw = raw_sheets(frames)
+    raw |= starter_sheets(frames, raw)
     policy = figures(frames)
     campaign = raw.get(CAMPAIGN.name, RawSheet(CAMPAIGN.name))
     words = _words(frames, campaign, policy)
@@ -198,6 +202,8 @@ def _notes(sheets: dict[str, SheetRows], frames: Frames) -> Iterator[Finding]:
                 message="the sheet has no rows",
                 action=action,
             )
+    named = set(frames["raw.sheets"]["known_as"].drop_nulls())
+    yield from starter_findings(sheets[name].raw for name in starters_for(named))
     if sheets["Rates"].raw.is_read:
         yield from rate_notes(sheets["Rates"], frames["policy.rates"])
 
