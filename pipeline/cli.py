@@ -131,6 +131,31 @@ def check(inventory: InventoryArgument, policy: PolicyOption = None, columns: Co
         raise typer.Exit(ExitCode.REFUSED)
 
 
+@app.command(epilog="Example: guardleaf match albums.xlsx --out columns.toml")
+def match(
+    inventory: InventoryArgument,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE.toml", help="Write it to a file; must not exist yet."),
+    ] = None,
+    policy: PolicyOption = None,
+) -> None:
+    """Propose a column file for an inventory with sheets and headings of its own, to be looked over."""
+    from pipeline.inventory.proposal import propose_columns
+    from pipeline.policy.load import load_policy
+
+    if out is not None and out.exists():
+        raise FileProblemError(f"{out} exists already; name a new file")
+    text = propose_columns(inventory, load_policy(policy))
+    if out is None:
+        typer.echo(text, nl=False)
+        return
+    out.write_text(text, encoding="utf-8")
+    typer.echo(
+        f"column file proposed: {out}; look it over, then: guardleaf check {inventory} --columns {out}"
+    )
+
+
 @app.command(epilog="Example: guardleaf plan inventory.xlsx --out plans/spring")
 def plan(  # noqa: PLR0913, PLR0917  # one parameter is one option of the command
     inventory: InventoryArgument,

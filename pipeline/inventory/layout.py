@@ -199,7 +199,10 @@ def _sheet_findings(reading: Reading, layouts: list[Layout]) -> Iterator[Finding
     replaced = starters_for({layout.name for layout in layouts})
     for absent in missing:
         if absent.required and absent.name not in replaced:
-            action = f"add a sheet {absent.name}; `guardleaf template FILE.xlsx` writes one with its headings"
+            action = (
+                f"add a sheet {absent.name}; `guardleaf template FILE.xlsx` writes one with its headings; where the "
+                "inventory has names of its own, `guardleaf match INVENTORY` proposes how they are read"
+            )
             problem = Problem("sheet_missing", f"the sheet {absent.name} is missing", action)
             yield place_problem(problem, absent.name)
 
