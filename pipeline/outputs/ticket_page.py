@@ -33,6 +33,8 @@ RIGHT_WIDTHS_INCHES = (5.0, 15.0, 16.0, 16.0, 9.0, 18.0)
 """Where the lab works in inches a gauge stands in mm too: some back gauges know nothing else."""
 LEFT_LAST, RIGHT_FIRST, RIGHT_LAST = 5, 7, 12
 ROW_POINTS = 16.0
+PICTURE_EDGE_POINTS = 4.0
+"""The picture is laid a little below the top of its first row."""
 PAGE_POINTS = {"A4": 540.0, "letter": 595.0}
 """Room for rows on a landscape page, at the scale at which the columns fit it."""
 AFTER_POINTS = 26.0
@@ -137,7 +139,7 @@ def _picture(pictured: Pictured, lengths: Lengths, room_points: float) -> list[L
     """
     high = picture_inches(pictured.drawing)[1] * POINTS_PER_INCH
     scale = min(1.0, max(LEAST_PICTURE_POINTS, room_points) / high)
-    rows = int(scale * high / ROW_POINTS) + 1
+    rows = int((scale * high + PICTURE_EDGE_POINTS) / ROW_POINTS) + 1
     words = diagram_text(pictured.drawing, lengths)
     first = Line(points=ROW_POINTS, picture=(pictured.png, words), scale=scale)
     key = Line((Cell(0, LEFT_LAST, KEY, NOTE),), ROW_POINTS)
