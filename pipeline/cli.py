@@ -117,16 +117,35 @@ def template(
     typer.echo(f"blank inventory written: {file}")
 
 
-@app.command(epilog="Example: guardleaf check inventory.xlsx")
-def check(inventory: InventoryArgument, policy: PolicyOption = None, columns: ColumnsOption = None) -> None:
+@app.command(epilog="Example: guardleaf check inventory.xlsx --marked marked.xlsx")
+def check(
+    inventory: InventoryArgument,
+    policy: PolicyOption = None,
+    columns: ColumnsOption = None,
+    marked: Annotated[
+        Path | None,
+        typer.Option(
+            "--marked",
+            metavar="FILE.xlsx",
+            help="Also write a copy of the inventory with each faulty cell marked and a sheet of findings with links.",
+        ),
+    ] = None,
+    jsonl: Annotated[
+        str,
+        typer.Option(
+            "--jsonl", metavar="FILE", help="Also write the findings as JSON Lines; - for standard output."
+        ),
+    ] = "",
+) -> None:
     """Check an inventory and list every finding; nothing is planned."""
     from pipeline.plan import check_only
 
-    settings = _settings(inventory, Path("."), policy, as_of=None)
-    findings = check_only(replace(settings, columns=columns))
+    settings = replace(_settings(inventory, Path("."), policy, as_of=None), columns=columns)
+    findings = check_only(settings)
     _show_findings(findings)
+    _write_findings(inventory, findings, marked, jsonl)
     errors = sum(finding.level == "error" for finding in findings)
-    typer.echo(f"{errors} errors, {len(findings) - errors} warnings and notes")
+    typer.echo(f"{errors} errors, {len(findings) - errors} warnings and notes", err=jsonl == "-")
     if errors:
         raise typer.Exit(ExitCode.REFUSED)
 
@@ -357,6 +376,22 @@ def _stop(error: GuardleafError) -> int:
 def _show_findings(findings: tuple[Finding, ...]) -> None:
     for finding in findings:
         typer.echo(finding.line(), err=True)
+
+
+def _write_findings(inventory: Path, findings: tuple[Finding, ...], marked: Path | None, jsonl: str) -> None:
+    """The findings in the other forms that were asked for."""
+    if marked is not None:
+        from pipeline.inventory.marked import write_marked
+
+        count = write_marked(inventory, marked, findings)
+        typer.echo(f"{count} cells marked in {marked}", err=True)
+    if jsonl:
+        from pipeline.inventory.findings_json import STANDARD_OUTPUT, json_lines, write_json_lines
+
+        if jsonl == STANDARD_OUTPUT:
+            typer.echo(json_lines(findings), nl=False)
+        else:
+            write_json_lines(Path(jsonl), inventory, findings)
 
 
 def _plan(settings: "Settings") -> None:
