@@ -14,6 +14,21 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pipeline.cli_options import (
+    AsOfOption,
+    ClearanceOption,
+    ColumnsOption,
+    EndDateOption,
+    InventoryArgument,
+    JsonLinesOption,
+    MarkedOption,
+    OneMoreOption,
+    PlanArgument,
+    PolicyOption,
+    StaffBudgetOption,
+    SuppliesOption,
+    what_if_of,
+)
 from pipeline.errors import (
     AuditFailedError,
     ExitCode,
@@ -22,14 +37,6 @@ from pipeline.errors import (
     GuardleafError,
     InventoryRefusedError,
     ReturnRefusedError,
-)
-from pipeline.what_if_options import (
-    ClearanceOption,
-    EndDateOption,
-    OneMoreOption,
-    StaffBudgetOption,
-    SuppliesOption,
-    what_if_of,
 )
 
 if TYPE_CHECKING:
@@ -44,32 +51,6 @@ app = typer.Typer(
     help="Plans the interleaving of bound scrapbooks and albums: from an inventory workbook to audited work orders.",
     epilog="Start with: guardleaf demo",
 )
-
-InventoryArgument = Annotated[
-    Path,
-    typer.Argument(
-        metavar="INVENTORY", help="An .xlsx workbook, or a folder of .csv files named as the sheets."
-    ),
-]
-PlanArgument = Annotated[Path, typer.Argument(metavar="DIR", help="The folder of a plan.")]
-PolicyOption = Annotated[
-    Path | None,
-    typer.Option("--policy", metavar="FILE.toml", help="The lab's own figures, laid over the shipped ones."),
-]
-ColumnsOption = Annotated[
-    Path | None,
-    typer.Option(
-        "--columns",
-        metavar="FILE.toml",
-        help="How this inventory's own sheets, headings, units and words are read; guardleaf match proposes one.",
-    ),
-]
-AsOfOption = Annotated[
-    datetime | None,
-    typer.Option(
-        "--as-of", formats=["%Y-%m-%d"], metavar="DATE", help="Day the plan is made for; today if left out."
-    ),
-]
 
 
 def _show_version(is_asked: bool) -> None:
@@ -122,20 +103,8 @@ def check(
     inventory: InventoryArgument,
     policy: PolicyOption = None,
     columns: ColumnsOption = None,
-    marked: Annotated[
-        Path | None,
-        typer.Option(
-            "--marked",
-            metavar="FILE.xlsx",
-            help="Also write a copy of the inventory with each faulty cell marked and a sheet of findings with links.",
-        ),
-    ] = None,
-    jsonl: Annotated[
-        str,
-        typer.Option(
-            "--jsonl", metavar="FILE", help="Also write the findings as JSON Lines; - for standard output."
-        ),
-    ] = "",
+    marked: MarkedOption = None,
+    jsonl: JsonLinesOption = "",
 ) -> None:
     """Check an inventory and list every finding; nothing is planned."""
     from pipeline.plan import check_only

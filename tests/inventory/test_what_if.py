@@ -10,6 +10,7 @@ import polars as pl
 import pytest
 import typer
 
+from pipeline.cli_options import read_budget, read_person
 from pipeline.errors import InventoryRefusedError
 from pipeline.inventory.what_if import CODE, policy_for
 from pipeline.plan import STAGES, check_only
@@ -20,7 +21,6 @@ from pipeline.settings import MorePerson, Settings, WhatIf
 from pipeline.stages.check import CHECK_READS, check_inventory
 from pipeline.stages.frames import Frames
 from pipeline.stages.ingest import ingest_inventory
-from pipeline.what_if_options import read_budget, read_person
 
 
 @pytest.fixture

@@ -1,7 +1,8 @@
-"""The what-if options of the command: what a plan may be asked to take otherwise than the inventory says."""
+"""Arguments and options of the command that stand in several calls or need reading, each defined once."""
 
 import math
 from datetime import datetime
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -37,6 +38,46 @@ def _number(text: str, what: str) -> float:
         raise typer.BadParameter(f"{text!r} is not {what}")
     return number
 
+
+InventoryArgument = Annotated[
+    Path,
+    typer.Argument(
+        metavar="INVENTORY", help="An .xlsx workbook, or a folder of .csv files named as the sheets."
+    ),
+]
+MarkedOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--marked",
+        metavar="FILE.xlsx",
+        help="Also write a copy of the inventory with each faulty cell marked and a sheet of findings with links.",
+    ),
+]
+JsonLinesOption = Annotated[
+    str,
+    typer.Option(
+        "--jsonl", metavar="FILE", help="Also write the findings as JSON Lines; - for standard output."
+    ),
+]
+PlanArgument = Annotated[Path, typer.Argument(metavar="DIR", help="The folder of a plan.")]
+PolicyOption = Annotated[
+    Path | None,
+    typer.Option("--policy", metavar="FILE.toml", help="The lab's own figures, laid over the shipped ones."),
+]
+ColumnsOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--columns",
+        metavar="FILE.toml",
+        help="How this inventory's own sheets, headings, units and words are read; guardleaf match proposes one.",
+    ),
+]
+AsOfOption = Annotated[
+    datetime | None,
+    typer.Option(
+        "--as-of", formats=["%Y-%m-%d"], metavar="DATE", help="Day the plan is made for; today if left out."
+    ),
+]
 
 EndDateOption = Annotated[
     datetime | None,
