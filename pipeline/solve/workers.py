@@ -19,16 +19,21 @@ MOST_WORKERS = 2
 WORTHWHILE_WEIGHT = 60
 
 
-def solve_all(solve: Callable[[Job], Answer], jobs: Sequence[Job], *, weight: int) -> list[Answer]:
-    """Answers of the jobs in their order. `weight`: about how many pieces of work they are in all.
+def solve_all(
+    solve: Callable[[Job], Answer], jobs: Sequence[Job], *, weigh: Callable[[Job], int]
+) -> list[Answer]:
+    """Answers of the jobs in their order. `weigh` says about how many pieces of work a job is: heavy ones start first.
 
     `solve` and the jobs must be plain data, so that another process can have them. Small or single jobs, and
     machines that give no second process, are solved here.
     """
-    if weight < WORTHWHILE_WEIGHT or len(jobs) < 2 or (os.cpu_count() or 1) < 2:
+    weights = [weigh(job) for job in jobs]
+    if sum(weights) < WORTHWHILE_WEIGHT or len(jobs) < 2 or (os.cpu_count() or 1) < 2:
         return [solve(job) for job in jobs]
+    heavy_first = sorted(range(len(jobs)), key=lambda number: (-weights[number], number))
     try:
-        return list(_workers().map(solve, jobs))
+        begun = {number: _workers().submit(solve, jobs[number]) for number in heavy_first}
+        return [begun[number].result() for number in range(len(jobs))]
     except (BrokenProcessPool, PermissionError):
         return [solve(job) for job in jobs]
 

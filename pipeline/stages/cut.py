@@ -52,7 +52,7 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     is_longer = figures(frames)["cut.is_searched_longer"]
     planned = partial(plan_priced, seed=settings.seed, effort=THOROUGH_EFFORT if is_longer else USUAL_EFFORT)
     cut_one = partial(_cut_paper, rules=rules, planned=planned, seed=settings.seed)
-    done = solve_all(cut_one, jobs, weight=sum(len(job.sizes) for job in jobs))
+    done = solve_all(cut_one, jobs, weigh=lambda job: len(job.sizes))
     patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)
     bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcome.bound} for cut, outcome in done]
     return {

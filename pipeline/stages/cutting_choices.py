@@ -5,7 +5,7 @@ usual way, or sizes chosen without the sheet in view, would take. All are cut wi
 its own proven bound: they compare with each other, the plan itself was searched for longer.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from math import ceil, floor
@@ -96,19 +96,25 @@ def compare_cutting(frames: Frames, settings: Settings) -> Frames:
     in_view = _sizes_of(frames, frames["work.cut_sizes"], bounds)
     apart = _sizes_of(frames, frames["work.cut_sizes_apart"], bounds)
     own = _solved_sizes(frames, problems, [own_solution(problem) for problem in problems])
-    planned = _cut_all(in_view.frames)
-    clearances: Rows = []
-    for limit_mm in tried_clearances_mm(policy):
-        is_planned = limit_mm == policy[MOST_CLEARANCE]
-        sizes = in_view if is_planned else _sizes_within(frames, limit_mm, settings)
-        clearances.append(_clearance_row(limit_mm, sizes, planned if is_planned else _cut_all(sizes.frames)))
-        clearances[-1]["is_planned"] = is_planned
+    tried = tried_clearances_mm(policy)
+    others = [limit_mm for limit_mm in tried if limit_mm != policy[MOST_CLEARANCE]]
+    within = dict(zip(others, _sizes_within(frames, others, settings), strict=True))
+    numbers = [most for most in _sizes_a_sheet(frames) if most != _own_sizes_a_sheet(frames)]
+    cases = [in_view.frames, apart.frames, *(within[limit_mm].frames for limit_mm in others)]
+    planned, cut_apart, *cut = _cut_each([*cases, *(_limited(in_view.frames, most) for most in numbers)])
+    by_limit = dict(zip(others, cut, strict=False)) | {policy[MOST_CLEARANCE]: planned}
+    by_number = dict(zip(numbers, cut[len(others) :], strict=True)) | {_own_sizes_a_sheet(frames): planned}
+    clearances = [
+        _clearance_row(limit_mm, within.get(limit_mm, in_view), by_limit[limit_mm])
+        | {"is_planned": limit_mm not in within}
+        for limit_mm in tried
+    ]
     ways = [
         *_way_rows("usual", own, _cut_usually(own.frames)),
-        *_way_rows("sizes_apart", apart, _cut_all(apart.frames)),
+        *_way_rows("sizes_apart", apart, cut_apart),
         *_way_rows("sizes_in_view", in_view, planned),
     ]
-    found = (clearances, _sizes_per_sheet_rows(in_view.frames, planned), ways)
+    found = (clearances, _sizes_per_sheet_rows(frames, by_number), ways)
     return {name: TABLES[name].frame(rows) for name, rows in zip(TABLE_NAMES, found, strict=True)}
 
 
@@ -127,18 +133,26 @@ def own_solution(problem: SizeProblem) -> SizeSolution:
     return SizeSolution(paper_id=problem.paper_id, sizes=sizes, lower_bound=len(sizes), strangers=())
 
 
-def _sizes_within(frames: Frames, most_clearance_mm: float, settings: Settings) -> _Sizes:
-    """Sizes with the sheet in view at another greatest clearance."""
+def _sizes_within(frames: Frames, limits_mm: Sequence[float], settings: Settings) -> list[_Sizes]:
+    """Sizes with the sheet in view at other greatest clearances; the papers of all of them side by side."""
+    changed = [_with_clearance(frames, limit_mm, settings) for limit_mm in limits_mm]
+    problems = [size_problems(case) for case in changed]
+    solve_one = partial(sizes_in_view, limits=Limits(seed=settings.seed))
+    every = [problem for case in problems for problem in case]
+    solved = iter(solve_all(solve_one, every, weigh=lambda problem: len(problem.windows)))
+    return [
+        _solved_sizes(case, of_case, [next(solved) for _ in of_case])
+        for case, of_case in zip(changed, problems, strict=True)
+    ]
+
+
+def _with_clearance(frames: Frames, most_clearance_mm: float, settings: Settings) -> Frames:
+    """The tables with another greatest clearance, and the windows that follow from it."""
     entries = frames["policy.figures"].with_columns(
         value=pl.when(pl.col("key") == MOST_CLEARANCE).then(most_clearance_mm).otherwise(pl.col("value"))
     )
     changed = frames | {"policy.figures": entries}
-    changed |= find_windows(changed, settings)
-    problems, limits = size_problems(changed), Limits(seed=settings.seed)
-    weight = sum(len(problem.windows) for problem in problems)
-    return _solved_sizes(
-        changed, problems, solve_all(partial(sizes_in_view, limits=limits), problems, weight=weight)
-    )
+    return changed | find_windows(changed, settings)
 
 
 def _solved_sizes(
@@ -165,16 +179,23 @@ def spare_sheets(frames: Frames) -> Callable[[int], int]:
     return lambda sheets: max(ceil(sheets * pct / PCT_OF_WHOLE - FLOOR_GUARD), least)
 
 
-def _cut_all(frames: Frames) -> list[_Cutting]:
-    """The cutting of every paper with the quick effort; none when some leaf fits no stock."""
-    rules = read_rules(frames)
-    jobs = read_jobs(frames, rules)
-    if any(is_uncuttable(job, rules) for job in jobs):
-        return []
-    return solve_all(partial(_cut_quickly, rules=rules), jobs, weight=sum(len(job.sizes) for job in jobs))
+def _cut_each(cases: Sequence[Frames]) -> list[list[_Cutting]]:
+    """The cutting of every paper of every case with the quick effort, side by side.
+
+    None for a case in which some leaf fits no stock.
+    """
+    rules = [read_rules(frames) for frames in cases]
+    jobs = [list(read_jobs(frames, rule)) for frames, rule in zip(cases, rules, strict=True)]
+    for of_case, rule in zip(jobs, rules, strict=True):
+        if any(is_uncuttable(job, rule) for job in of_case):
+            of_case.clear()
+    pairs = [(job, rule) for of_case, rule in zip(jobs, rules, strict=True) for job in of_case]
+    done = iter(solve_all(_cut_quickly, pairs, weigh=lambda pair: len(pair[0].sizes)))
+    return [[next(done) for _ in of_case] for of_case in jobs]
 
 
-def _cut_quickly(job: Job, rules: Rules) -> _Cutting:
+def _cut_quickly(pair: tuple[Job, Rules]) -> _Cutting:
+    job, rules = pair
     priced = turn_by_bounds(job, rules)
     answer = plan_priced(priced, effort=QUICK_EFFORT)
     bound = max(0.0, float(answer.bound * priced.problem.cost_unit) - token_cost(job.lines, job.sizes))
@@ -211,17 +232,28 @@ def _clearance_row(limit_mm: float, sizes: _Sizes, cuttings: Sequence[_Cutting])
     return row | (_totals(cuttings) if cuttings else {})
 
 
-def _sizes_per_sheet_rows(frames: Frames, planned: Sequence[_Cutting]) -> Rows:
+def _own_sizes_a_sheet(frames: Frames) -> int:
+    return int(frames["clean.campaign"]["max_sizes_per_sheet"].item())
+
+
+def _sizes_a_sheet(frames: Frames) -> list[int | None]:
     """One, two, three sizes on a parent, the campaign's number, and any number."""
-    campaign = frames["clean.campaign"]
-    own = campaign["max_sizes_per_sheet"].item()
-    rows: Rows = []
-    for number, most in enumerate([*sorted({*FEW_SIZES, own}), None], start=1):
-        changed = campaign.with_columns(max_sizes_per_sheet=pl.lit(most or ANY_NUMBER, dtype=pl.Int64))
-        cuttings = planned if most == own else _cut_all(frames | {"clean.campaign": changed})
-        row = {"choice_no": number, "max_sizes_per_sheet": most, "is_planned": most == own}
-        rows.append(row | _totals(cuttings))
-    return rows
+    return [*sorted({*FEW_SIZES, _own_sizes_a_sheet(frames)}), None]
+
+
+def _limited(frames: Frames, most: int | None) -> Frames:
+    """The tables with another number of sizes on a parent."""
+    number = pl.lit(most or ANY_NUMBER, dtype=pl.Int64)
+    return frames | {"clean.campaign": frames["clean.campaign"].with_columns(max_sizes_per_sheet=number)}
+
+
+def _sizes_per_sheet_rows(frames: Frames, cuttings: Mapping[int | None, Sequence[_Cutting]]) -> Rows:
+    own = _own_sizes_a_sheet(frames)
+    return [
+        {"choice_no": number, "max_sizes_per_sheet": most, "is_planned": most == own}
+        | _totals(cuttings[most])
+        for number, most in enumerate(_sizes_a_sheet(frames), start=1)
+    ]
 
 
 def _totals(cuttings: Sequence[_Cutting]) -> dict[str, float]:

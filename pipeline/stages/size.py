@@ -147,7 +147,7 @@ def cover_sizes(frames: Frames, settings: Settings) -> Frames:
     nearest: list[SizeSolution] = []
     outcomes: list[Outcome] = []
     solve_one = partial(solve_sizes, limits=limits)
-    answers = solve_all(solve_one, problems, weight=sum(len(problem.windows) for problem in problems))
+    answers = solve_all(solve_one, problems, weigh=lambda problem: len(problem.windows))
     for problem, answer in zip(problems, answers, strict=True):
         broken = check_solution(problem, answer.solution)
         if broken:
