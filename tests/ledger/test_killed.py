@@ -14,6 +14,7 @@ from pipeline.ledger.record import record_returns
 from tests.ledger.campaign import fill_in, returns_book, small_plan
 
 pytestmark = [
+    pytest.mark.minutes,
     pytest.mark.slow,
     pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes"),
 ]
