@@ -39,6 +39,18 @@ def test_every_code_is_registered() -> None:
     assert len(used()) > 60
 
 
+def test_no_code_is_registered_that_nothing_gives() -> None:
+    register = ROOT / "pipeline" / "contracts" / "finding_codes.py"
+    paths = [path for path in (ROOT / "pipeline").rglob("*.py") if path != register]
+    text = "\n".join(path.read_text(encoding="utf-8") for path in [*paths, *(ROOT / "sql").rglob("*.sql")])
+    given = set(re.findall(r"['\"]([a-z][a-z_]+)['\"]", text)) | {
+        "unknown_volume",
+        "unknown_paper",
+        "unknown_staff",
+    }
+    assert set(FINDING_CODES) - given == set()
+
+
 def test_codes_are_plain_words() -> None:
     for code, meaning in FINDING_CODES.items():
         assert re.fullmatch(r"[a-z][a-z_]+", code), code
