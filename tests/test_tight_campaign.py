@@ -12,7 +12,7 @@ from pipeline.resources import sample_inventory
 from pipeline.settings import Settings
 from pipeline.store import Store
 
-pytestmark = [pytest.mark.slow, pytest.mark.minutes]
+pytestmark = pytest.mark.slow
 MOST_GAP = 0.01
 
 

@@ -102,6 +102,20 @@ def test_up_to_the_grant_no_volume_gets_more_than_the_rounds_left_it() -> None:
     assert [found[HOURS, pct].sheets for pct in SHARES] == [1, 1, 1, 2, 2, 2, 2]
 
 
+def test_beyond_the_grant_an_asked_volume_that_found_no_date_does_not_push_out_what_brings_more() -> None:
+    # there is time for one; A was asked for and left out for want of a date, so the plan is B with its benefit of 5
+    asked = volume("A", option(1, 1, minutes=(60, 0, 0)))
+    rows = (asked, volume("B", option(1, 5, minutes=(60, 0, 0))))
+    setting = setting_of(Problem(rows, Limits((60, 60, 60), None, 1000)))
+    left = Problem(
+        (replace(asked, options=asked.options[:1], is_asked=True), rows[1]), setting.problem.limits
+    )
+    case = replace(setting.case, problem=left)
+    found = points(within(replace(setting, case=case), left.limits))
+    for pct in (110, 125, None):
+        assert found[MONEY, pct].result.objective == 5_000_000 <= found[MONEY, pct].result.bound
+
+
 def test_without_a_budget_less_money_is_less_than_the_plan_spends() -> None:
     rows = (volume("A", option(1, 3, staff_hundredths=600)), volume("B", option(1, 2, staff_hundredths=400)))
     setting = setting_of(Problem(rows, Limits((100, 100, 100))))

@@ -120,7 +120,11 @@ def _point(tried: Setting, minutes: dict[str, int], result: Result, about: tuple
 
 
 def _all_options(setting: Setting) -> Setting:
-    """The setting with every option open that deliveries leave."""
+    """The setting with every option open that deliveries leave.
+
+    Nothing comes first as asked for: an asked volume that the rounds held down would push out what the plan has,
+    and the bound would fall below the plan.
+    """
     case = setting.case
     volumes = tuple(
         replace(
@@ -128,6 +132,7 @@ def _all_options(setting: Setting) -> Setting:
             options=tuple(
                 one for one in options if (volume.volume_id, one.option_no) not in case.late_options
             ),
+            is_asked=False,
         )
         for volume, options in zip(case.problem.volumes, case.full_options, strict=True)
     )
