@@ -25,6 +25,7 @@ from pipeline.folder import (
     refuse_unsafe_target,
     store_path,
 )
+from pipeline.frames import Frames
 from pipeline.inventory.digest import inventory_sha256
 from pipeline.inventory.findings import findings_of, in_order
 from pipeline.inventory.what_if import policy_for
@@ -48,7 +49,6 @@ from pipeline.stages.cut import CUT_READS, cut_sheets
 from pipeline.stages.cutting_choices import CHOICE_READS, TABLE_NAMES, compare_cutting
 from pipeline.stages.dates import CHANCES_READS, find_chances
 from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
-from pipeline.stages.frames import Frames
 from pipeline.stages.frontier import FRONTIER_READS, find_frontier
 from pipeline.stages.ingest import ingest_inventory
 from pipeline.stages.ledger import (

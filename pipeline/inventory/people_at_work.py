@@ -1,10 +1,10 @@
 """Findings about people that need the campaign's calendar: days too long, people who never work."""
 
 from pipeline.calendar import campaign_dates, parse_days, staff_days
+from pipeline.frames import Frames
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.rows import Figures, Row, SheetRows
 from pipeline.inventory.rows_people import day_too_long
-from pipeline.stages.frames import Frames
 
 
 def check_default_days(staff: SheetRows, working_days: str, figures: Figures) -> None:

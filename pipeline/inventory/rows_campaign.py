@@ -9,13 +9,13 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.input_sheet import InputColumn
 from pipeline.contracts.inventory_columns import CAMPAIGN
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.columns import nearest, plain
 from pipeline.inventory.findings import place_problem
 from pipeline.inventory.parse import Value, Words, tidy
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawColumn, RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, judge_cell, read_columns
-from pipeline.stages.frames import Frames
 
 _ONE_ROW = 1
 

@@ -8,12 +8,12 @@ from pipeline.calendar import parse_days
 from pipeline.contracts import TABLES
 from pipeline.contracts.inventory_columns import ABSENCES, RATES, STAFF
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.parse import Words
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, read_rows
 from pipeline.inventory.rows_volumes import first_of_each
-from pipeline.stages.frames import Frames
 from pipeline.units import HOURS_PER_DAY
 
 

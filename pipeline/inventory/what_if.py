@@ -12,12 +12,12 @@ import polars as pl
 
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.columns import match_sheet, plain
 from pipeline.inventory.findings import finding_rows
 from pipeline.inventory.sheets import address
 from pipeline.policy.load import Policy, load_policy, with_figures
 from pipeline.settings import MorePerson, Settings, WhatIf
-from pipeline.stages.frames import Frames
 
 CODE = "what_if"
 """Code of the note that each change leaves."""

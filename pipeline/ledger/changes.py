@@ -4,7 +4,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.stages.frames import Frames
+from pipeline.frames import Frames
 
 Row = dict[str, Any]
 NOTHING = "-"

@@ -7,8 +7,8 @@ from typing import Any
 
 import polars as pl
 
+from pipeline.frames import Frames
 from pipeline.openings import compact_openings, expand_openings
-from pipeline.stages.frames import Frames
 
 Row = dict[str, Any]
 Size = tuple[str, float, float]

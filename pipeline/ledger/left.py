@@ -14,9 +14,9 @@ from typing import Any
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames, figures
 from pipeline.ledger.done import VOLUME_STEPS
 from pipeline.openings import compact_openings, expand_openings
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import FLOOR_GUARD, UM_PER_MM, ceil_um
 
 Row = dict[str, Any]

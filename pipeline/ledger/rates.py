@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import polars as pl
 
+from pipeline.frames import Frames, figures
 from pipeline.ledger.done import MADE_FOR
 from pipeline.ledger.learn import Estimate, Prior, posterior, share
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import PCT_OF_WHOLE, UM_PER_MM
 
 METHOD = "normal-gamma"

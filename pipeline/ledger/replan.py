@@ -16,10 +16,10 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.ledger import TABLES as LEDGER_TABLES
 from pipeline.errors import FileProblemError
 from pipeline.folder import LEDGER_NAME, store_path
+from pipeline.frames import Frames
 from pipeline.ledger.book import read_ledger
 from pipeline.ledger.tasks import remembered
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames
 from pipeline.store import Store
 
 RAW_TABLES = ("raw.sheets", "raw.headers", "raw.cells", "raw.findings")

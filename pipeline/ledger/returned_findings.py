@@ -4,8 +4,8 @@ from typing import Any
 
 import polars as pl
 
+from pipeline.frames import Frames, figures
 from pipeline.ledger.rates import measured_gains
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import FLOOR_GUARD
 
 Row = dict[str, Any]

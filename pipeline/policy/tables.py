@@ -7,8 +7,8 @@ import polars as pl
 from pipeline import units
 from pipeline.contracts import TABLES
 from pipeline.contracts.fields import JOINTS, MECHANISMS
+from pipeline.frames import Frames
 from pipeline.policy.load import Policy
-from pipeline.stages.frames import Frames
 
 JOINTS_WITH_LIMITS = tuple(joint for joint in JOINTS if joint != "split")
 

@@ -15,6 +15,7 @@ from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
 from pipeline.contracts.inventory_columns import CAMPAIGN, DEFAULT_WORKING_DAYS, SHEETS, starters_for
 from pipeline.errors import Finding
+from pipeline.frames import Frames, figures
 from pipeline.inventory.examples import EXAMPLE_MARK
 from pipeline.inventory.findings import finding_rows, findings_of, in_order
 from pipeline.inventory.parse import Words, by_plain
@@ -50,7 +51,6 @@ from pipeline.inventory.rows_supplies import (
 from pipeline.inventory.rows_volumes import read_volumes, seen_volumes, volume_frames
 from pipeline.inventory.starters import starter_findings, starter_sheets
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames, figures
 
 _READERS = {
     "Volumes": read_volumes,

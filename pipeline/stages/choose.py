@@ -11,6 +11,7 @@ import polars as pl
 
 from pipeline import units
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames, figures
 from pipeline.openings import compact_openings, expand_openings
 from pipeline.settings import Settings
 from pipeline.solve.choose.check import picked
@@ -21,7 +22,6 @@ from pipeline.solve.choose.rounds import Round, corrections_of_round
 from pipeline.solve.choose.setting import Setting, fund_enclosures, read_setting
 from pipeline.solve.choose.solver import Result, solve
 from pipeline.solve.outcome import Outcome, outcome_rows
-from pipeline.stages.frames import Frames, figures
 
 CHOOSE_READS = (
     "work.options",

@@ -9,6 +9,7 @@ import polars as pl
 
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.cut.problem import Size
 from pipeline.solve.cut.solver import THOROUGH_EFFORT, USUAL_EFFORT, plan_priced
@@ -26,7 +27,6 @@ from pipeline.solve.cut.tables import (
 from pipeline.solve.cut.turning import Planner, choose_turning
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.solve.workers import solve_all
-from pipeline.stages.frames import Frames, figures
 
 CUT_READS = (
     "work.demands",

@@ -14,6 +14,7 @@ from typing import Any
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.cut.baseline import usual_way
 from pipeline.solve.cut.problem import Problem, Run
@@ -32,7 +33,6 @@ from pipeline.solve.size.problem import (
 )
 from pipeline.solve.size.search import sizes_in_view
 from pipeline.solve.workers import solve_all
-from pipeline.stages.frames import Frames, figures
 from pipeline.stages.size import find_windows
 from pipeline.units import FLOOR_GUARD, PCT_OF_WHOLE
 

@@ -14,13 +14,13 @@ import polars as pl
 from pipeline.calendar import campaign_dates, find_closures, staff_days
 from pipeline.contracts import TABLES
 from pipeline.contracts.fields import RATE_TASKS, SKILLS, TASK_KINDS
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.schedule.chance_words import CAMPAIGN, PERSON, TASK, Subject, Teller
 from pipeline.solve.schedule.chances import Chance, campaign_chance, person_chances, rate_chances
 from pipeline.solve.schedule.problem import CUT, Person
 from pipeline.solve.schedule.replay import Line, replay
 from pipeline.solve.schedule.times import Rate, TaskTimes
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import MINUTES_PER_HOUR
 
 CHANCES_READS = (

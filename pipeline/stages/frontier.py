@@ -1,6 +1,7 @@
 """11 publish: what more or less of the grant would bring, once the rounds have ended."""
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.choose.found import read_found
 from pipeline.solve.choose.frontier import (
@@ -19,7 +20,6 @@ from pipeline.solve.choose.setting import Setting, read_setting
 from pipeline.solve.choose.solver import Result, solve
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.stages.choose import RECONCILE_READS
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import BENEFIT_PARTS, MONEY_PARTS, hours, hundredths_up
 
 FRONTIER_READS = RECONCILE_READS

@@ -7,6 +7,7 @@ sheets, headings and words are read.
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.inventory.column_file import load_column_file
 from pipeline.inventory.findings import finding_rows
 from pipeline.inventory.known_cells import known_cells, with_campaign
@@ -15,7 +16,6 @@ from pipeline.inventory.read import read_inventory
 from pipeline.inventory.sheets import MOST_COLUMN_NO, Reading, address
 from pipeline.inventory.what_if import planned_otherwise
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames
 
 
 def ingest_inventory(_frames: Frames, settings: Settings) -> Frames:

@@ -4,6 +4,7 @@ Runs right after stage 02, so that all later stages plan what is left; for a fir
 """
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.ledger.changes import change_rows
 from pipeline.ledger.done import (
     delivery_rows,
@@ -18,7 +19,6 @@ from pipeline.ledger.left import laid_um_rows
 from pipeline.ledger.rates import learned_rows
 from pipeline.ledger.returned_findings import return_findings
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames
 
 COUNT_READS = (
     "raw.run",

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.openings import compact_openings, expand_openings
 from pipeline.settings import Settings
 from pipeline.solve.fit.decisions import MUST, NEVER
 from pipeline.solve.fit.reasons import plural
-from pipeline.stages.frames import Frames
 
 FOLLOW_READS = (
     "raw.cells",

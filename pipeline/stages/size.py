@@ -8,6 +8,7 @@ import polars as pl
 from pipeline import units
 from pipeline.contracts import TABLES
 from pipeline.errors import ContractError, Finding, InventoryRefusedError
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.solve.size.baseline import own_sizes
@@ -17,7 +18,6 @@ from pipeline.solve.size.model import Limits
 from pipeline.solve.size.problem import SizeProblem, SizeSolution, size_problems, solution_tables
 from pipeline.solve.size.search import SizeAnswer, solve_sizes
 from pipeline.solve.workers import solve_all
-from pipeline.stages.frames import Frames, figures
 
 STAGE = "size"
 

@@ -12,6 +12,7 @@ import typer
 
 from pipeline.cli_options import read_budget, read_person
 from pipeline.errors import InventoryRefusedError
+from pipeline.frames import Frames
 from pipeline.inventory.what_if import CODE, policy_for
 from pipeline.plan import STAGES, check_only
 from pipeline.policy.load import load_policy
@@ -19,7 +20,6 @@ from pipeline.policy.tables import policy_tables
 from pipeline.resources import data_folder
 from pipeline.settings import MorePerson, Settings, WhatIf
 from pipeline.stages.check import CHECK_READS, check_inventory
-from pipeline.stages.frames import Frames
 from pipeline.stages.ingest import ingest_inventory
 
 

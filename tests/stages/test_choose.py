@@ -11,6 +11,7 @@ import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.solve.choose.setting import available_minutes
 from pipeline.stages.choose import (
     CHOOSE_READS,
@@ -19,7 +20,6 @@ from pipeline.stages.choose import (
     place_sheets,
     reconcile,
 )
-from pipeline.stages.frames import Frames
 from tests import builders
 from tests.builders import settings
 from tests.rows import row

@@ -7,9 +7,9 @@ import polars as pl
 import pytest
 
 from pipeline.errors import InventoryRefusedError
+from pipeline.frames import Frames
 from pipeline.solve.cut.tables import lifts
 from pipeline.stages.cut import cut_sheets
-from pipeline.stages.frames import Frames
 from tests import builders
 from tests.solve.independent_cutter import Box, CutError, play_back
 

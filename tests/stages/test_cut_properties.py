@@ -7,9 +7,9 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from pipeline.frames import Frames
 from pipeline.outputs.cut_diagrams import make_drawing
 from pipeline.outputs.cut_sequence import sheet_box
-from pipeline.stages.frames import Frames
 from tests import builders
 from tests.outputs.ticket_reader import assert_reproduced
 from tests.stages.test_cut import Leaf, cut, frames, played_back

@@ -6,8 +6,8 @@ import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.stages.cutting_choices import CHOICE_READS, compare_cutting, spare_sheets, tried_clearances_mm
-from pipeline.stages.frames import Frames
 from pipeline.stages.size import cover_sizes, find_windows
 from tests import builders
 

@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.resources import sql_text
 from pipeline.stages.dates import find_chances
-from pipeline.stages.frames import Frames
 from pipeline.store import Store
 from tests import builders
 from tests.stages.test_schedule import Row, at, frames, plan, scheduled, task, times

@@ -9,10 +9,10 @@ import pytest
 
 from pipeline.contracts import TABLES
 from pipeline.errors import InventoryRefusedError
+from pipeline.frames import Frames
 from pipeline.policy.load import load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames
 from pipeline.stages.size import cover_sizes, find_windows
 from tests.rows import row
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 from pipeline import units
 from pipeline.calendar import staff_days
 from pipeline.contracts.fields import SKILLS
+from pipeline.frames import Frames, figures
 from pipeline.solve.choose.check import needs, picked
 from pipeline.solve.choose.corrections import Tightening, read_tightening
 from pipeline.solve.choose.problem import Case, Limits, Minutes, Problem, Solution, less_reserved, read_case
 from pipeline.solve.choose.rehousing import Funding, fund
-from pipeline.stages.frames import Frames, figures
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from typing import Any, cast
 
 import polars as pl
 
+from pipeline.frames import Frames, figures
 from pipeline.solve.cut.layout import Piece, lay_out, remainders
 from pipeline.solve.cut.problem import (
     Pattern,
@@ -17,7 +18,6 @@ from pipeline.solve.cut.problem import (
     pattern_cost,
 )
 from pipeline.solve.cut.supplies import Bench, GrainRule, StockLine, exact, panels_of, reasons_uncuttable
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import FLOOR_GUARD, floor_um, ticks_to_mm, ticks_up
 
 

@@ -12,8 +12,8 @@ import polars as pl
 
 from pipeline import units
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames, figures
 from pipeline.solve.size.parents import Parent, reached_sides, stock_parents
-from pipeline.stages.frames import Frames, figures
 
 
 class Leaf(NamedTuple):
