@@ -18,6 +18,7 @@ from pipeline.cli_options import (
     AsOfOption,
     ClearanceOption,
     ColumnsOption,
+    EffortOption,
     EndDateOption,
     InventoryArgument,
     JsonLinesOption,
@@ -151,6 +152,7 @@ def plan(  # noqa: PLR0913, PLR0917  # one parameter is one option of the comman
     policy: PolicyOption = None,
     columns: ColumnsOption = None,
     as_of: AsOfOption = None,
+    effort: EffortOption = "usual",
     sensitivity: Annotated[
         bool,
         typer.Option(
@@ -171,7 +173,7 @@ def plan(  # noqa: PLR0913, PLR0917  # one parameter is one option of the comman
     """
     what_if = what_if_of(end_date, supplies_budget, staff_budget, one_more, greatest_clearance)
     settings = _settings(inventory, out, policy, as_of.date() if as_of else None)
-    _plan(replace(settings, sensitivity=sensitivity, what_if=what_if, columns=columns))
+    _plan(replace(settings, sensitivity=sensitivity, what_if=what_if, columns=columns, effort=effort))
 
 
 @app.command(epilog="Example: guardleaf explain reports/demo CC-004")
@@ -271,13 +273,14 @@ def replan(
     ] = None,
     as_of: AsOfOption = None,
     policy: PolicyOption = None,
+    effort: EffortOption = "usual",
 ) -> None:
     """Plan what is left, from the ledger, as a new revision; the old one is kept under revisions/."""
     from pipeline.plan import replan as plan_again
 
     settings = _settings(inventory or folder, folder, policy, as_of.date() if as_of else None)
     with _progress() as show:
-        result = plan_again(settings, show)
+        result = plan_again(replace(settings, effort=effort), show)
     _show_findings(result.findings)
     for line in result.summary:
         typer.echo(line)

@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
-from pipeline.contracts.words import SKILLS
-from pipeline.settings import MorePerson, WhatIf
+from pipeline.settings import EFFORTS, MorePerson, WhatIf
+from pipeline.words import SKILLS
 
 
 def read_budget(text: str) -> float:
@@ -27,6 +27,13 @@ def read_person(text: str) -> MorePerson:
         )
     hours, pay = [*(_number(part, "hours a week and pay an hour") for part in figures), None, None][:2]
     return MorePerson(skill=skill, hours_per_week=hours, hourly_rate=pay)
+
+
+def read_effort(text: str) -> str:
+    """One of the efforts, as typed."""
+    if text not in EFFORTS:
+        raise typer.BadParameter(f"{text!r}: write {', '.join(EFFORTS)}")
+    return text
 
 
 def _number(text: str, what: str) -> float:
@@ -76,6 +83,17 @@ AsOfOption = Annotated[
     datetime | None,
     typer.Option(
         "--as-of", formats=["%Y-%m-%d"], metavar="DATE", help="Day the plan is made for; today if left out."
+    ),
+]
+
+EffortOption = Annotated[
+    str,
+    typer.Option(
+        "--effort",
+        parser=read_effort,
+        metavar="quick|usual|thorough",
+        help="How hard to search: quick cuts with less search and compares fewer other ways, thorough looks some ten "
+        "times longer for a cheaper cutting. Each gives the same plan every time.",
     ),
 ]
 

@@ -4,6 +4,9 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 
+EFFORTS = ("quick", "usual", "thorough")
+"""How hard a plan is searched for. Counts end every search, so each of them gives the same plan every time."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class MorePerson:
@@ -46,3 +49,5 @@ class Settings:
     sensitivity: bool = False
     """Whether the plan is also to say how sure its states and ranking are."""
     what_if: WhatIf = field(default_factory=WhatIf)
+    effort: str = "usual"
+    """One of EFFORTS: quick searches less and compares fewer other ways, thorough looks longer for less paper."""

@@ -2,6 +2,8 @@
 
 import ast
 import re
+import subprocess
+import sys
 import tomllib
 from pathlib import Path
 
@@ -134,6 +136,12 @@ def test_numeric_columns_name_their_unit() -> None:
             or field.name.endswith(("_openings", "_minutes", "_sheet", "_hours", "benefit", "_count"))
         )
         assert named, field.name
+
+
+def test_help_answers_without_the_heavy_packages() -> None:
+    code = "import sys, pipeline.cli; print(sorted({'polars', 'duckdb', 'highspy', 'openpyxl'} & set(sys.modules)))"
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.strip() == "[]"
 
 
 def test_only_the_store_imports_duckdb() -> None:

@@ -8,7 +8,7 @@ expected page losses avoided, in page-equivalents).
 from pipeline.contracts.field import Field, day, flag, moment, number, text, whole
 from pipeline.contracts.fields_ledger import LEDGER_FIELDS
 from pipeline.contracts.fields_planning import PLANNING_FIELDS
-from pipeline.contracts.words import (
+from pipeline.words import (
     BINDINGS,
     BUFFER_RULES,
     CONTENT_WORDS,

@@ -1,7 +1,7 @@
 """Register of columns, third part: what comes back from the bench, and what it teaches (stage 12)."""
 
 from pipeline.contracts.field import day, flag, moment, number, text, whole
-from pipeline.contracts.words import PROGRESS
+from pipeline.words import PROGRESS
 
 LEDGER_FIELDS = (
     # the ledger

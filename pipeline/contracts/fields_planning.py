@@ -1,7 +1,7 @@
 """Register of columns, second part: what stages 05 to 10 say, from headroom to people's decisions."""
 
 from pipeline.contracts.field import day, flag, moment, number, text, whole
-from pipeline.contracts.words import COST_CLASSES, RATE_TASKS, STATES, TASK_KINDS
+from pipeline.words import COST_CLASSES, RATE_TASKS, STATES, TASK_KINDS
 
 PLANNING_FIELDS = (
     # fit

@@ -9,10 +9,10 @@ import polars as pl
 
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
-from pipeline.frames import Frames, figures
+from pipeline.frames import Frames
 from pipeline.settings import Settings
 from pipeline.solve.cut.problem import Size
-from pipeline.solve.cut.solver import THOROUGH_EFFORT, USUAL_EFFORT, plan_priced
+from pipeline.solve.cut.solver import EFFORTS, plan_priced
 from pipeline.solve.cut.supplies import nearest_stock, reasons_uncuttable, token_cost
 from pipeline.solve.cut.tables import (
     CutJob,
@@ -49,8 +49,7 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     rules = read_rules(frames)
     jobs = read_jobs(frames, rules)
     refuse_uncuttable(jobs, rules, frames)
-    is_longer = figures(frames)["cut.is_searched_longer"]
-    planned = partial(plan_priced, seed=settings.seed, effort=THOROUGH_EFFORT if is_longer else USUAL_EFFORT)
+    planned = partial(plan_priced, seed=settings.seed, effort=EFFORTS[settings.effort])
     cut_one = partial(_cut_paper, rules=rules, planned=planned, seed=settings.seed)
     done = solve_all(cut_one, jobs, weigh=lambda job: len(job.sizes))
     patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)

@@ -55,6 +55,8 @@ FEW_SIZES = (1, 2, 3)
 ANY_NUMBER = 10_000
 """More sizes than any parent holds: no limit."""
 MOST_CLEARANCE = "size.most_clearance_mm"
+QUICK_STEP_MM = 3
+"""Steps of the greatest clearance where the effort is quick; otherwise a millimetre."""
 LEAST_STEP_MM = 1.0
 """Limits of clearance nearer than this to the least clearance may leave a page no whole step."""
 
@@ -96,7 +98,7 @@ def compare_cutting(frames: Frames, settings: Settings) -> Frames:
     in_view = _sizes_of(frames, frames["work.cut_sizes"], bounds)
     apart = _sizes_of(frames, frames["work.cut_sizes_apart"], bounds)
     own = _solved_sizes(frames, problems, [own_solution(problem) for problem in problems])
-    tried = tried_clearances_mm(policy)
+    tried = tried_clearances_mm(policy, step_mm=QUICK_STEP_MM if settings.effort == "quick" else 1)
     others = [limit_mm for limit_mm in tried if limit_mm != policy[MOST_CLEARANCE]]
     within = dict(zip(others, _sizes_within(frames, others, settings), strict=True))
     numbers = [most for most in _sizes_a_sheet(frames) if most != _own_sizes_a_sheet(frames)]
@@ -118,10 +120,10 @@ def compare_cutting(frames: Frames, settings: Settings) -> Frames:
     return {name: TABLES[name].frame(rows) for name, rows in zip(TABLE_NAMES, found, strict=True)}
 
 
-def tried_clearances_mm(policy: dict[str, float]) -> list[float]:
-    """Greatest clearances to compare: whole mm from the policy's least to its most tried, and the plan's own."""
+def tried_clearances_mm(policy: dict[str, float], *, step_mm: int = 1) -> list[float]:
+    """Greatest clearances to compare: steps from the policy's least to its most tried, and the plan's own."""
     first, last = policy["size.least_tried_clearance_mm"], policy["size.most_tried_clearance_mm"]
-    tried = {first + step for step in range(floor(last - first + FLOOR_GUARD) + 1)}
+    tried = {first + step for step in range(0, floor(last - first + FLOOR_GUARD) + 1, step_mm)}
     least = policy["size.least_clearance_mm"] + LEAST_STEP_MM
     return sorted({limit for limit in tried if limit >= least} | {policy[MOST_CLEARANCE]})
 

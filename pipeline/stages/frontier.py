@@ -24,6 +24,8 @@ from pipeline.units import BENEFIT_PARTS, MONEY_PARTS, hours, hundredths_up
 
 FRONTIER_READS = RECONCILE_READS
 """Tables that find_frontier reads, once 06 to 10 have run for the last time."""
+QUICK_STEPS = 2
+"""So many steps of the policy at once where the effort is quick."""
 GIVEN, ALL = "grant as given", "all"
 Row = dict[str, object]
 
@@ -41,7 +43,8 @@ def find_frontier(frames: Frames, settings: Settings) -> Frames:
     estimated = spent_by(setting, plan, minutes)
     found = _found(frames)
     policy = figures(frames)
-    shares = pcts(step=int(policy["frontier.step_pct"]), more=int(policy["frontier.more_pct"]))
+    steps = QUICK_STEPS if settings.effort == "quick" else 1
+    shares = pcts(step=steps * int(policy["frontier.step_pct"]), more=int(policy["frontier.more_pct"]))
     points = list(find_points(setting, minutes, estimated, shares=shares, seed=settings.seed))
     given = solve(setting.problem, seed=settings.seed)
     rows = [_given_row(frames, setting, found, given)]

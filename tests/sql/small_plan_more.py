@@ -3,7 +3,7 @@
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from pipeline.contracts.words import COST_CLASSES
+from pipeline.words import COST_CLASSES
 
 Row = dict[str, Any]
 

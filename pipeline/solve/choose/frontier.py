@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from pipeline.solve.choose.check import exceeded, needs, picked
 from pipeline.solve.choose.problem import Limits, Minutes, Problem, Solution
 from pipeline.solve.choose.setting import Setting, fund_enclosures, within
-from pipeline.solve.choose.solver import Result, better, solve
+from pipeline.solve.choose.solver import FOR_AN_ESTIMATE, Result, better, solve
+from pipeline.solve.workers import solve_all
 from pipeline.units import PCT_OF_WHOLE, pct_down
 
 HOURS, MONEY, BOTH = "hours", "money", "hours and money"
@@ -57,33 +58,56 @@ def find_points(
     Where the campaign has no budget, less money means less than the plan spends.
     """
     wide = _all_options(setting)
-    known: dict[tuple[str, int | None], Result] = {}
-    for varied in VARIED:
-        tries = {
+    tries = {
+        varied: {
             pct: within(
                 wide if pct is None or pct > GIVEN_PCT else setting, _limits(setting, spent, varied, pct)
             )
             for pct in shares
         }
-        wider: Result | None = None
-        for pct in reversed(shares):
-            more = [wider]
-            if varied == BOTH and pct is not None and pct < GIVEN_PCT:
-                more += [known[HOURS, pct], known[MONEY, pct]]  # less of one alone leaves the other wider
-            known[varied, pct] = wider = _best(tries[pct].problem, more, seed)
+        for varied in VARIED
+    }
+    chains = [
+        _Chain(tuple(tried.problem for tried in tries[varied].values()), seed) for varied in (HOURS, MONEY)
+    ]
+    alone = solve_all(_solved_chain, chains, weigh=lambda chain: len(chain.problems[0].volumes))
+    less = [
+        found if pct is not None and pct < GIVEN_PCT else ()  # less of one alone leaves the other wider
+        for pct, found in zip(shares, zip(*alone, strict=True), strict=True)
+    ]
+    both = _Chain(tuple(tried.problem for tried in tries[BOTH].values()), seed, tuple(less))
+    for varied, found in zip(VARIED, (*alone, _solved_chain(both)), strict=True):
         last: Solution | None = None
-        for pct in shares:
-            kept = _not_below(tries[pct].problem, known[varied, pct], last)
+        for pct, result in zip(shares, found, strict=True):
+            kept = _not_below(tries[varied][pct].problem, result, last)
             last = kept.solution
-            yield _point(tries[pct], minutes, kept, (varied, pct))
+            yield _point(tries[varied][pct], minutes, kept, (varied, pct))
 
 
-def _best(problem: Problem, wider: Iterable[Result | None], seed: int) -> Result:
+@dataclass(frozen=True)
+class _Chain:
+    """Problems of ever wider limits, and for each, answers within limits that are wider still, if any are known."""
+
+    problems: tuple[Problem, ...]
+    seed: int
+    wider: tuple[tuple[Result, ...], ...] = ()
+
+
+def _solved_chain(chain: _Chain) -> tuple[Result, ...]:
+    """The best choice of each problem; the widest is solved first, since its answer may do for the others."""
+    found: list[Result] = []
+    for place in reversed(range(len(chain.problems))):
+        wider = [*found[-1:], *(chain.wider[place] if chain.wider else ())]
+        found.append(_best(chain.problems[place], wider, chain.seed))
+    return tuple(reversed(found))
+
+
+def _best(problem: Problem, wider: Iterable[Result], seed: int) -> Result:
     """The best choice; that within wider limits where it keeps these too, since its bound then holds here."""
     for more in wider:
-        if more is not None and _is_allowed(problem, more.solution):
+        if _is_allowed(problem, more.solution):
             return replace(more, seconds=0.0)
-    return solve(problem, seed=seed)
+    return solve(problem, seed=seed, packs=FOR_AN_ESTIMATE)
 
 
 def _is_allowed(problem: Problem, solution: Solution) -> bool:

@@ -18,10 +18,9 @@ from pipeline.solve.choose.problem import Problem, Shelf, Solution
 from pipeline.solve.choose.relaxation import Arrays, near_answer, relax
 
 RELATIVE_GAP = 1e-6
-PACKS_GAP = 3e-4
 SMALL_CORE_OPTIONS = 150
 """Options of a core that is searched to the end even where packs are to be bought."""
-SMALL_NODES, PACK_NODES = 5000, 60
+SMALL_NODES = 5000
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +33,21 @@ class _Effort:
 
 
 ALONE = _Effort(RELATIVE_GAP, 200, 400)
-FOR_SETTLED_PACKS = _Effort(1e-4, 20, 80)
 PACKS_CORE_VOLUMES = 2500
+
+
+@dataclass(frozen=True, slots=True)
+class PackSearch:
+    """How far packs are searched, and then the options for them: distance from the bound, nodes."""
+
+    gap: float
+    nodes: int
+    settled: _Effort
+
+
+FOR_A_PLAN = PackSearch(gap=3e-4, nodes=60, settled=_Effort(1e-4, 20, 80))
+FOR_AN_ESTIMATE = PackSearch(gap=2e-3, nodes=10, settled=_Effort(1e-3, 5, 80))
+"""For a point of the frontier, whose costs are estimates."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +75,7 @@ class _Stand:
         return self.bound - self.objective <= gap * self.bound
 
 
-def solve(problem: Problem, *, seed: int) -> Result:
+def solve(problem: Problem, *, seed: int, packs: PackSearch = FOR_A_PLAN) -> Result:
     """Greatest benefit within the limits, with its proven bound; no solver runs where all of it fits.
 
     What a person asked for comes first as far as the limits reach, and the bound is that of the choices that
@@ -75,7 +87,9 @@ def solve(problem: Problem, *, seed: int) -> Result:
         benefit = benefit_millionths(problem, everything)
         return Result(everything, benefit, benefit, "everything fits", time.perf_counter() - started)
     narrowed = asked_first(problem)
-    stand = _with_packs(narrowed, seed) if _has_packs(narrowed) else _with_options(narrowed, ALONE, seed)
+    stand = (
+        _with_packs(narrowed, packs, seed) if _has_packs(narrowed) else _with_options(narrowed, ALONE, seed)
+    )
     return Result(
         in_all_options(problem, narrowed, stand.best),
         stand.objective,
@@ -102,7 +116,7 @@ def _with_options(problem: Problem, effort: _Effort, seed: int) -> _Stand:
     return _improved(problem, stand, core, ChoiceModel(core.problem).run(core.start, search))
 
 
-def _with_packs(problem: Problem, seed: int) -> _Stand:
+def _with_packs(problem: Problem, packs: PackSearch, seed: int) -> _Stand:
     """The packs first, then the options for them; a small core is searched whole to the end."""
     start, stand = _start(problem)
     if stand.is_within(RELATIVE_GAP):
@@ -112,10 +126,10 @@ def _with_packs(problem: Problem, seed: int) -> _Stand:
     if sum(len(volume.options) for volume in core.problem.volumes) <= SMALL_CORE_OPTIONS:
         search = Search(gap=RELATIVE_GAP * stand.bound, most_nodes=SMALL_NODES, seed=seed)
         return _improved(problem, stand, core, model.run(core.start, search))
-    search = Search(gap=PACKS_GAP * stand.bound, most_nodes=PACK_NODES, seed=seed, are_volumes_whole=False)
+    search = Search(gap=packs.gap * stand.bound, most_nodes=packs.nodes, seed=seed, are_volumes_whole=False)
     answer = model.run(core.start, search)
     bound = _proven(core, answer.bound, stand.bound)
-    inner = _with_options(_with_settled_packs(problem, core, answer.packs), FOR_SETTLED_PACKS, seed)
+    inner = _with_options(_with_settled_packs(problem, core, answer.packs), packs.settled, seed)
     best = better(problem, raise_where_room(problem, inner.best), stand.best)
     objective = benefit_millionths(problem, best)
     return _Stand(best, objective, max(objective, bound), answer.limit_hit or inner.limit_hit)

@@ -64,6 +64,8 @@ THOROUGH_EFFORT = Effort(
     merges=Merges(tries=2, patterns=5, limits=_limits(5)),
 )
 """For benchmarks, and for a lab that has minutes to spare."""
+EFFORTS = {"quick": QUICK_EFFORT, "usual": USUAL_EFFORT, "thorough": THOROUGH_EFFORT}
+"""By the word a run is told."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -25,9 +25,10 @@ from pipeline.solve.fit.judgement import (
 )
 from pipeline.solve.fit.many import most_benefit, side_by_side, some_volumes, volume_sums
 from pipeline.solve.fit.model import solve
-from pipeline.solve.fit.problem import NOT_PERMITTED, BoolArray, IntArray, Papers, Problem
+from pipeline.solve.fit.problem import NOT_PERMITTED, BoolArray, IntArray, Papers, Problem, Solution
 from pipeline.solve.fit.reasons import plural
 from pipeline.solve.fit.tables import FitTables
+from pipeline.solve.workers import solve_all
 from pipeline.units import BENEFIT_TICKS, STANDARD_GRAVITY_M_S2, UM_PER_MM, ceil_um
 
 PAPER, LIMIT = "paper", "limit"
@@ -126,7 +127,13 @@ def tried(trials: Iterable[Trial], problem: Problem, *, most_volumes: int | None
         kept_alive.append(asked.papers)
         part = _part(trial, solution.benefit_ticks, most_volumes)
         parts.setdefault((id(asked.papers), asked.floor_ticks, asked.max_papers), []).append(part)
-    needs = [need for some in parts.values() for need in _needs(some, solution.benefit_ticks, sheets)]
+    grouped = [side_by_side([part.problem for part in some]) for some in parts.values()]
+    answers = solve_all(solve, grouped, weigh=lambda one: one.volumes)
+    needs = [
+        need
+        for some, one, answer in zip(parts.values(), grouped, answers, strict=True)
+        for need in _needs(some, (one, answer), (solution.benefit_ticks, sheets))
+    ]
     return _ranked(needs)
 
 
@@ -255,10 +262,15 @@ def _with_papers(papers: Papers, some: list[Candidate]) -> Papers:
     )
 
 
-def _needs(parts: list[_Part], benefit_ticks: IntArray, sheets: IntArray) -> Iterator[Need]:
-    """What each trial adds to benefit and sheets of its volumes; all have papers, floor and limit alike."""
-    asked = side_by_side([part.problem for part in parts])
-    solution = solve(asked)
+def _needs(
+    parts: list[_Part], solved: tuple[Problem, Solution], before: tuple[IntArray, IntArray]
+) -> Iterator[Need]:
+    """What each trial adds to benefit and sheets of its volumes (`before`); all have papers, floor and limit alike.
+
+    `solved`: the parts side by side, and their answer.
+    """
+    asked, solution = solved
+    benefit_ticks, sheets = before
     in_all = volume_sums(asked, solution.sheets.sum(axis=1))
     at = 0
     for part in parts:
