@@ -13,7 +13,7 @@ from string import ascii_uppercase
 
 from pipeline.errors import FileProblemError
 from pipeline.folder import store_path
-from pipeline.outputs.plan import Plan, PlanFacts, Row
+from pipeline.published_plan import Plan, PlanFacts, Row
 from pipeline.store import Store
 
 MEASURES = {

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from pipeline.contracts.fields import HOLDS
-from pipeline.contracts.reference import policy_reference, published_reference
 from pipeline.policy.load import load_policy
+from pipeline.reference import policy_reference, published_reference
 
 ROOT = Path(__file__).parents[1]
 REFERENCES = {

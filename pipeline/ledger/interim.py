@@ -15,7 +15,7 @@ from pipeline.contracts import TABLES
 from pipeline.errors import FileProblemError
 from pipeline.folder import REVISIONS_NAME, store_path
 from pipeline.ledger.replan import read_past
-from pipeline.outputs.plan import Plan, PlanFacts
+from pipeline.published_plan import Plan, PlanFacts
 from pipeline.resources import sql_text
 from pipeline.settings import Settings
 from pipeline.store import Store

@@ -7,7 +7,6 @@ from pipeline.openings import expand_openings
 from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
-from pipeline.outputs.plan import Plan, Row, rows_by
 from pipeline.outputs.sheet import Book, Place, Sheet, Written
 from pipeline.outputs.styles import (
     BODY,
@@ -25,6 +24,7 @@ from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.wedge import CAPTION, wedge_picture, wedge_text
 from pipeline.outputs.weekly import BOX
 from pipeline.outputs.wording import CAUTIONS, DEFER, KIND_WORDS, hazard_words, plural
+from pipeline.published_plan import Plan, Row, rows_by
 
 WIDTHS = (5.0, 16.0, 8.0, 17.0, 15.0, 14.0, 14.0)
 VOLUMES_A_SHEET = 400

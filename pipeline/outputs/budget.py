@@ -1,10 +1,10 @@
 """The campaign's cost in the classes of a grant's budget (form SF-424A), for workbook and document."""
 
 from pipeline.outputs.docx_parts import Report
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.styles import BODY, BODY_WRAP, DECIMAL_2, INTEGER
 from pipeline.outputs.table import Column, write_table
+from pipeline.published_plan import Plan, Row
 
 CLASS_WORDS = {
     "personnel": "Personnel",

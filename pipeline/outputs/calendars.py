@@ -13,9 +13,9 @@ from uuid import NAMESPACE_DNS, uuid5
 
 from icalendar import Calendar, Event, vText
 
-from pipeline.outputs.plan import Plan, PlanFacts, Row, rows_by
 from pipeline.outputs.text import clean_text, file_stem
 from pipeline.outputs.wording import KIND_WORDS, plural
+from pipeline.published_plan import Plan, PlanFacts, Row, rows_by
 
 PRODUCT = "-//guardleaf//work calendar//EN"
 NAMESPACE = uuid5(NAMESPACE_DNS, "guardleaf.invalid")

@@ -1,9 +1,9 @@
 """What a later revision changed against the one before, as a sheet of the work orders."""
 
-from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.styles import BODY, BODY_ID, BODY_WRAP
 from pipeline.outputs.table import Column, write_table
+from pipeline.published_plan import Plan
 
 COLUMNS = (
     Column(heading="About", key="subject", style=BODY),

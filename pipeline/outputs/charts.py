@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from pipeline.outputs.funder_facts import STATES, Figure, month_name
 from pipeline.outputs.pictures import FONT_POINTS, GREYS, HATCHES, blank_figure, png_bytes
-from pipeline.outputs.plan import Row
+from pipeline.published_plan import Row
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

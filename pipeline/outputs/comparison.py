@@ -7,10 +7,10 @@ from pathlib import Path
 
 from pipeline.compare import Change, ComparedPlan, Comparison, Line, Value
 from pipeline.outputs.front import Front, write_front
-from pipeline.outputs.plan import PlanFacts, Row
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.styles import BODY, BODY_ID, BODY_WRAP, DATE, DECIMAL_2, INTEGER
 from pipeline.outputs.table import Column, write_table
+from pipeline.published_plan import PlanFacts, Row
 
 SHOWN_VOLUMES = 20
 LABEL_LETTERS, VALUE_LETTERS = 34, 16

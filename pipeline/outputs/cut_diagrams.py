@@ -16,8 +16,8 @@ from pipeline.outputs.cut_sequence import (
 )
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import POINTS_PER_INCH
-from pipeline.outputs.plan import Row
 from pipeline.outputs.sketch import DOTTED, SLANTED, Point, Sketch
+from pipeline.published_plan import Row
 
 PICTURE_INCHES = 5.1
 TICKET_POINTS = 550.0

@@ -15,7 +15,7 @@ from typing import Literal
 
 from pipeline import units
 from pipeline.errors import ContractError
-from pipeline.outputs.plan import Row
+from pipeline.published_plan import Row
 
 Axis = Literal["width", "length"]
 AXES: tuple[Axis, Axis] = ("width", "length")

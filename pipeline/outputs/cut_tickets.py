@@ -6,12 +6,12 @@ from textwrap import fill
 
 from pipeline.outputs.form import Form
 from pipeline.outputs.lengths import Lengths
-from pipeline.outputs.plan import Plan, Row, rows_by
 from pipeline.outputs.sheet import Book, Place, Sheet, Written
 from pipeline.outputs.styles import BODY_ID, BODY_WRAP, DATE, DECIMAL_1, INTEGER
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.ticket_page import Pictured, ticket_widths, write_ticket
 from pipeline.outputs.wording import plural
+from pipeline.published_plan import Plan, Row, rows_by
 
 MOST_VOLUMES_LISTED, LETTERS_A_LINE = 120, 66
 TICKETS_A_SHEET = 300

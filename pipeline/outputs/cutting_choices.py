@@ -6,9 +6,9 @@ from pipeline.outputs.charts import choices_picture
 from pipeline.outputs.form import Form
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import png_inches
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book, Value
 from pipeline.outputs.styles import BODY, BODY_WRAP, DECIMAL_1, DECIMAL_2, INTEGER, NOTE, SUBTITLE, Style
+from pipeline.published_plan import Plan, Row
 
 SHEET = "Cutting choices"
 WIDTHS = (26.0, 10.0, 10.0, 10.0, 10.0, 12.0, 12.0, 14.0)

@@ -19,10 +19,10 @@ from docx.oxml.ns import qn
 from docx.shared import Emu, Inches, Pt, RGBColor
 
 from pipeline.errors import FileProblemError
-from pipeline.outputs.plan import PlanFacts
 from pipeline.outputs.sheet import PAPER_INCHES
 from pipeline.outputs.styles import FONT, HEAD_GREY
 from pipeline.outputs.text import clean_text
+from pipeline.published_plan import PlanFacts
 
 Paragraph = Any
 """A python-docx paragraph; the library has no types of its own to check against."""

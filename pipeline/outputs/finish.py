@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 
 from pipeline.outputs.docx_parts import Report
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.styles import BODY, BODY_WRAP, DATE, DECIMAL_1, INTEGER
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.text import clean_text
+from pipeline.published_plan import Plan, Row
 
 ABOUT = {"campaign": "all dated work", "task": "task", "person": "person"}
 HOW = (

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from pipeline.outputs.plan import PlanFacts
 from pipeline.outputs.sheet import LINE_POINTS, Place, Sheet, Value, lines_needed
 from pipeline.outputs.styles import BODY_LINK, BODY_WRAP, SUBTITLE, TITLE, WRAP
+from pipeline.published_plan import PlanFacts
 
 FIRST_SHEET = "Start here"
 LABEL_WIDTH = 25.0

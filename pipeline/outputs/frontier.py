@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from pipeline.outputs.pictures import FONT_POINTS, blank_figure, png_bytes
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.styles import BODY, DECIMAL_1, DECIMAL_2, INTEGER
 from pipeline.outputs.table import Column, write_table
+from pipeline.published_plan import Plan, Row
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -3,7 +3,7 @@
 from pipeline.outputs.frontier import TITLE, frontier_png, frontier_rows, frontier_words
 from pipeline.outputs.funder_report import Picture
 from pipeline.outputs.pictures import png_inches
-from pipeline.outputs.plan import Plan
+from pipeline.published_plan import Plan
 
 
 def frontier_pictures(plan: Plan) -> tuple[Picture, ...]:

@@ -19,9 +19,9 @@ from pipeline.outputs.funder_facts import (
     summary,
 )
 from pipeline.outputs.funder_report import Picture
-from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import PAPER_INCHES
 from pipeline.outputs.wording import DEFER, STATE_WORDS
+from pipeline.published_plan import Plan
 
 MAIN_JUDGEMENTS = ("risk.", "hazard.", "fit.", "significance.", "binding.")
 """Policy sections listed in the text; the workbook's sheet Judgement lists all."""

@@ -6,10 +6,10 @@ Nothing in it names a person, a rate of pay or a place.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.saving import saving_sentence
 from pipeline.outputs.styles import DECIMAL_1, DECIMAL_2, INTEGER, Style
 from pipeline.outputs.wording import STATE_NAMES, STATE_WORDS
+from pipeline.published_plan import Plan, Row
 
 ALL = "All collections"
 TITLE = "Report to the funder"

@@ -23,10 +23,10 @@ from pipeline.outputs.funder_facts import (
     summary,
 )
 from pipeline.outputs.pictures import POINTS_PER_INCH, png_inches
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book, Value
 from pipeline.outputs.styles import BODY, BODY_WRAP, BOLD, DECIMAL_1, INTEGER, SUBTITLE, WRAP
 from pipeline.outputs.table import Column, write_table
+from pipeline.published_plan import Plan, Row
 
 PURPOSE = (
     "What the campaign protects, what it takes, and how both were worked out. It names no person, no "

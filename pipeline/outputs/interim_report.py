@@ -6,10 +6,10 @@ from pathlib import Path
 from pipeline.ledger.interim import Interim
 from pipeline.outputs.docx_parts import Report
 from pipeline.outputs.front import Front, write_front
-from pipeline.outputs.plan import Row
 from pipeline.outputs.sheet import Book, Value
 from pipeline.outputs.styles import BODY, BODY_WRAP, DATE, DECIMAL_1, INTEGER
 from pipeline.outputs.table import Column, write_table
+from pipeline.published_plan import Row
 
 TITLE = "Interim report"
 PURPOSE = (

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 
 from pipeline.outputs.lengths import Lengths
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.styles import (
     BODY_ID,
@@ -16,6 +15,7 @@ from pipeline.outputs.styles import (
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.weekly import BOX
 from pipeline.outputs.wording import CAUTIONS, DEFER, STATE_NAMES
+from pipeline.published_plan import Plan, Row
 
 MADE_TO_MEASURE = "made to measure"
 

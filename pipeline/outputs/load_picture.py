@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from pipeline.outputs.form import Form
 from pipeline.outputs.pictures import FONT_POINTS, GREYS, blank_figure, png_bytes, png_inches
-from pipeline.outputs.plan import Plan, Row, rows_by
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.styles import SUBTITLE
+from pipeline.published_plan import Plan, Row, rows_by
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

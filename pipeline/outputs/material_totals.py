@@ -6,7 +6,6 @@ from pipeline.outputs.cutting_choices import write_cutting_choices
 from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.saving import saving_sentence
 from pipeline.outputs.sheet import Book, Sheet, Value
 from pipeline.outputs.styles import (
@@ -21,6 +20,7 @@ from pipeline.outputs.styles import (
 )
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.wording import GRAIN_WORDS
+from pipeline.published_plan import Plan, Row
 
 TITLE = "Material totals"
 PURPOSE = (
@@ -155,9 +155,23 @@ def _write_papers(book: Book, plan: Plan) -> tuple[str, str]:
 
 
 def _write_enclosures(book: Book, plan: Plan) -> tuple[str, str]:
+    sheet = book.sheet("Enclosures", landscape=True)
+    rows: list[Row] = plan.query("enclosure_lines")
+    after = write_table(sheet, _enclosure_columns(plan), rows, totals=_total(plan, "enclosure_cost"))
+    if rows:
+        _numbers(sheet, (1, 5, after - 2, 5), whole=False, least=0)
+        _numbers(sheet, (1, 7, after - 2, 7), whole=False, least=0)
+    sheet.finish()
+    return (
+        sheet.name,
+        "stock enclosures and boxes made to measure; inside measures of the latter stand in the box list",
+    )
+
+
+def _enclosure_columns(plan: Plan) -> tuple[Column, ...]:
     lengths, currency = Lengths(plan.facts.length_unit), plan.facts.currency
     measure = DECIMAL_1.but(number=lengths.number_format)
-    columns = (
+    return (
         Column(
             heading="Enclosure",
             key="enclosure_id",
@@ -190,15 +204,4 @@ def _write_enclosures(book: Book, plan: Plan) -> tuple[str, str]:
         ),
         Column(heading="Lead (days)", key="lead_days", style=INTEGER),
         Column(heading="Order by", key="order_by", style=DATE),
-    )
-    sheet = book.sheet("Enclosures", landscape=True)
-    rows: list[Row] = plan.query("enclosure_lines")
-    after = write_table(sheet, columns, rows, totals=_total(plan, "enclosure_cost"))
-    if rows:
-        _numbers(sheet, (1, 5, after - 2, 5), whole=False, least=0)
-        _numbers(sheet, (1, 7, after - 2, 7), whole=False, least=0)
-    sheet.finish()
-    return (
-        sheet.name,
-        "stock enclosures and boxes made to measure; inside measures of the latter stand in the box list",
     )

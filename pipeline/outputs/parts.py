@@ -13,11 +13,11 @@ from pathlib import Path
 from pipeline.outputs.bench_sheets import write_index, write_pages
 from pipeline.outputs.cut_tickets import write_cut_list, write_ticket_pages
 from pipeline.outputs.front import FIRST_SHEET, Front, write_front
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.returns import write_lists, write_returns
 from pipeline.outputs.sheet import Book, Place, Sheet, Written
 from pipeline.outputs.ticket_page import Pictured
 from pipeline.outputs.wording import GENERAL_CAUTIONS, plural
+from pipeline.published_plan import Plan, Row
 from pipeline.units import DAYS_PER_WEEK
 
 MAIN_FILE = "work_orders.xlsx"

@@ -8,7 +8,6 @@ from collections.abc import Callable, Collection, Sequence
 
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.lists import length_of
-from pipeline.outputs.plan import Plan, Row, rows_by
 from pipeline.outputs.sheet import Book, Sheet
 from pipeline.outputs.styles import (
     BODY,
@@ -23,6 +22,7 @@ from pipeline.outputs.styles import (
 )
 from pipeline.outputs.table import LEAST_WIDTH, Column, write_table
 from pipeline.outputs.wording import plural
+from pipeline.published_plan import Plan, Row, rows_by
 
 LISTS = "Lists"
 STATUS_WORDS = ["done", "part done", "not done"]

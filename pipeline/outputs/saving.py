@@ -1,6 +1,6 @@
 """What the plan saves against a planner's usual way, in a sentence."""
 
-from pipeline.outputs.plan import Plan
+from pipeline.published_plan import Plan
 
 
 def saving_sentence(plan: Plan) -> str:

@@ -18,9 +18,9 @@ from xlsxwriter.exceptions import FileCreateError
 from xlsxwriter.utility import xl_rowcol_to_cell
 
 from pipeline.errors import FileProblemError, GuardleafError
-from pipeline.outputs.plan import PlanFacts
 from pipeline.outputs.styles import FONT, FONT_SIZE, PLAIN, Style
 from pipeline.outputs.text import clean_text, header_text, needs_quote_mark, sheet_name
+from pipeline.published_plan import PlanFacts
 
 Value = str | int | float | bool | date | datetime | time | None
 

@@ -5,7 +5,6 @@ from itertools import pairwise
 
 import polars as pl
 
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import MOST_PAGE_BREAKS, Book, Sheet
 from pipeline.outputs.styles import (
     BODY_ID,
@@ -19,6 +18,7 @@ from pipeline.outputs.styles import (
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.weekly import BOX, Places, linked
 from pipeline.outputs.wording import KIND_WORDS
+from pipeline.published_plan import Plan, Row
 
 
 def _work_words(row: Row) -> str:

@@ -6,9 +6,9 @@ from datetime import date, datetime, time
 
 from xlsxwriter.utility import xl_rowcol_to_cell
 
-from pipeline.outputs.plan import Row
 from pipeline.outputs.sheet import LINE_POINTS, Place, Sheet, Value, lines_needed
 from pipeline.outputs.styles import BODY, BODY_LINK, HEADING, Style, total
+from pipeline.published_plan import Row
 
 LEAST_WIDTH = 6.0
 MOST_WIDTH = 46.0

@@ -9,7 +9,6 @@ from pipeline.outputs.cut_sequence import STRIP, Cut, strip_words
 from pipeline.outputs.form import Cell, Form, Line
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import POINTS_PER_INCH
-from pipeline.outputs.plan import Row
 from pipeline.outputs.sheet import Value
 from pipeline.outputs.styles import (
     BODY,
@@ -25,6 +24,7 @@ from pipeline.outputs.styles import (
     Style,
 )
 from pipeline.outputs.wording import DEFER, GRAIN_WORDS, GUILLOTINE, plural
+from pipeline.published_plan import Row
 
 LEFT_WIDTHS = (8.0, 14.0, 14.0, 8.0, 8.0, 13.0)
 GAP_WIDTH = 2.0

@@ -6,8 +6,8 @@ larger.
 
 import math
 
-from pipeline.outputs.plan import Row
 from pipeline.outputs.sketch import WHITE, Sketch
+from pipeline.published_plan import Row
 
 WIDTH_INCHES = 3.3
 HEIGHT_INCHES = 1.3

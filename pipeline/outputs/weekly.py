@@ -6,7 +6,6 @@ from datetime import date
 
 import polars as pl
 
-from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book, Place, Sheet
 from pipeline.outputs.styles import (
     BODY_ID,
@@ -20,6 +19,7 @@ from pipeline.outputs.styles import (
 )
 from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.wording import KIND_WORDS
+from pipeline.published_plan import Plan, Row
 
 BOX = "☐"
 COLUMNS = (

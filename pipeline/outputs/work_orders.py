@@ -12,13 +12,13 @@ from pipeline.outputs.frontier import write_frontier
 from pipeline.outputs.lists import write_boxes, write_not_planned
 from pipeline.outputs.load_picture import write_load
 from pipeline.outputs.parts import bench_parts, ticket_parts, write_bench_parts, write_ticket_parts
-from pipeline.outputs.plan import Plan
 from pipeline.outputs.returns import write_cutting_returns, write_lists, write_returns
 from pipeline.outputs.sheet import Book, Place, Value, Written
 from pipeline.outputs.staff_lists import fill_staff_list, open_staff_lists
 from pipeline.outputs.ticket_page import Pictured
 from pipeline.outputs.weekly import Places, fill_week, open_weeks, write_hours
 from pipeline.outputs.wording import GENERAL_CAUTIONS
+from pipeline.published_plan import Plan
 
 TITLE = "Work orders"
 PURPOSE = (

@@ -10,10 +10,10 @@ from pipeline.outputs.funder_facts import gather_story
 from pipeline.outputs.funder_report import funder_pictures, write_funder_report
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.material_totals import write_material_totals
-from pipeline.outputs.plan import Plan, rows_by
 from pipeline.outputs.text import file_stem
 from pipeline.outputs.ticket_page import Pictured
 from pipeline.outputs.work_orders import write_work_orders
+from pipeline.published_plan import Plan, rows_by
 from pipeline.store import Store
 
 

@@ -11,9 +11,9 @@ import pytest
 from pipeline.outputs.cut_diagrams import cut_diagram, make_drawing
 from pipeline.outputs.form import Form
 from pipeline.outputs.lengths import Lengths
-from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.ticket_page import Pictured, gauge_text, ticket_widths, write_ticket
+from pipeline.published_plan import Plan
 from pipeline.store import Store
 from tests.outputs.fake_plan import fake_frames
 from tests.sql import small_plan

@@ -7,7 +7,7 @@ import docx
 import pytest
 from docx.oxml.ns import qn
 
-from pipeline.outputs.plan import Plan
+from pipeline.published_plan import Plan
 from tests.outputs.fake_plan import fake_store
 
 

@@ -7,10 +7,10 @@ import openpyxl
 import polars as pl
 import pytest
 
-from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import MOST_LINKS, Book, Place
 from pipeline.outputs.styles import BODY_LINK
 from pipeline.outputs.write import write_outputs
+from pipeline.published_plan import Plan
 from tests.outputs.fake_data import PATTERNS, VOLUMES
 from tests.outputs.fake_plan import fake_frames, fake_store
 

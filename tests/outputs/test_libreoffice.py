@@ -11,8 +11,8 @@ import pytest
 import xlsxwriter
 
 from pipeline.ledger.returned import read_returned
-from pipeline.outputs.plan import Plan
 from pipeline.outputs.write import write_outputs
+from pipeline.published_plan import Plan
 from tests.outputs.fake_plan import fake_frames, fake_store
 
 SOFFICE = shutil.which("soffice")

@@ -15,8 +15,8 @@ from pipeline.outputs.cut_diagrams import (
 )
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import DOTS_PER_INCH, png_inches
-from pipeline.outputs.plan import Plan, Row, rows_by
 from pipeline.outputs.wedge import wedge_picture, wedge_text
+from pipeline.published_plan import Plan, Row, rows_by
 from tests.outputs.fake_plan import fake_store
 
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from pipeline.outputs.plan import QUERIES, Plan
+from pipeline.published_plan import QUERIES, Plan
 from pipeline.resources import sql_files, sql_text
 from tests.outputs.fake_plan import empty_frames, fake_store
 

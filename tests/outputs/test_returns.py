@@ -8,9 +8,9 @@ import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
 from pipeline.ledger.returned import CUTTING, RETURNS, match_heading, read_returned
-from pipeline.outputs.plan import Plan
 from pipeline.outputs.returns import SPARE_ROWS, write_cutting_returns, write_lists, write_returns
 from pipeline.outputs.sheet import Book
+from pipeline.published_plan import Plan
 from tests.outputs.fake_data import PATTERNS, VOLUMES
 from tests.outputs.fake_plan import fake_store
 

@@ -8,10 +8,10 @@ import openpyxl
 import pytest
 
 from pipeline.errors import FileProblemError
-from pipeline.outputs.plan import Plan, PlanFacts
 from pipeline.outputs.sheet import MOST_PAGE_BREAKS, Book, OutputError, lines_needed
 from pipeline.outputs.styles import INTEGER, WRAP
 from pipeline.outputs.table import Column, write_table
+from pipeline.published_plan import Plan, PlanFacts
 from tests.outputs.fake_plan import fake_store
 
 

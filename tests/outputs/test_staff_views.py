@@ -11,7 +11,7 @@ import pytest
 from pipeline.outputs.calendars import person_calendar, stretches
 from pipeline.outputs.finish import chance_sentence
 from pipeline.outputs.load_picture import ALL_PEOPLE, MOST_PANELS, load_panels, load_picture, load_words
-from pipeline.outputs.plan import Plan, Row
+from pipeline.published_plan import Plan, Row
 from tests.outputs.fake_data import STAFF
 from tests.outputs.fake_plan import fake_frames, fake_store
 

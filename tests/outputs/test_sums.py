@@ -10,7 +10,7 @@ import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
 from pipeline.outputs.funder_facts import SOURCES
-from pipeline.outputs.plan import QUERIES, Plan
+from pipeline.published_plan import QUERIES, Plan
 from pipeline.resources import sql_text
 from tests.outputs.fake_plan import fake_store
 

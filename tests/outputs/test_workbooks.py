@@ -8,9 +8,9 @@ import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
 from pipeline.outputs import bench_sheets
-from pipeline.outputs.plan import Plan
 from pipeline.outputs.sheet import PAPER_INCHES, Book
 from pipeline.outputs.write import write_outputs
+from pipeline.published_plan import Plan
 from tests.outputs.fake_data import STAFF, VOLUMES
 from tests.outputs.fake_plan import empty_frames, fake_frames, fake_store
 

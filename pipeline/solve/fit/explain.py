@@ -18,6 +18,8 @@ from pipeline.solve.fit.reasons import (
 from pipeline.solve.fit.states import group_figures, volume_figures
 from pipeline.solve.fit.tables import FitTables
 
+_SHEET_KEY = ["group", "paper", "is_cheaper"]
+
 
 def sheet_reasons(tables: FitTables, best: pl.DataFrame, sheets: pl.DataFrame) -> pl.DataFrame:
     """The rows of `sheets` with group_no, paper_id, benefit, thickness_um and reason."""
@@ -69,36 +71,13 @@ def _sheet_figures(tables: FitTables, best: pl.DataFrame, kinds: pl.DataFrame) -
         "group", "volume", "hazards", "said", "named_paper", "needs_unbuffered", "has_staining"
     )
     has_staining = pl.col("has_staining").fill_null(False)
-    rivals = permitted.rename(
-        {
-            "paper": "rival_paper",
-            "name": "rival",
-            "um": "rival_um",
-            "ticks": "rival_ticks",
-            "benefit": "rival_benefit",
-            "price": "rival_price",
-            "is_buffered": "is_rival_buffered",
-        }
-    )
-    key = ["group", "paper", "is_cheaper"]
-    best_rivals = (
-        kinds.join(rivals, on="group")
-        .filter(pl.col("paper") != pl.col("rival_paper"))
-        .sort(
-            *key,
-            "rival_ticks",
-            "rival_um",
-            "rival_paper",
-            descending=[False, False, False, True, False, False],
-        )
-        .unique(key, keep="first", maintain_order=True)
-    )
+    best_rivals = _best_rivals(kinds, permitted)
     room = tables.volumes.join(_added(best), on="volume", how="left").select(
         "volume", "headroom_um", left_um=pl.col("headroom_um") - pl.col("added_um").fill_null(0)
     )
     return (
         kinds.join(permitted, on=["group", "paper"])
-        .join(best_rivals, on=key, how="left")
+        .join(best_rivals, on=_SHEET_KEY, how="left")
         .join(asked, on="group")
         .join(room, on="volume")
         .rename({"name": "paper_name"})
@@ -110,7 +89,29 @@ def _sheet_figures(tables: FitTables, best: pl.DataFrame, kinds: pl.DataFrame) -
             is_opposite=has_staining & pl.col("needs_unbuffered").fill_null(False),
             is_to_be_reviewed=has_staining & ~pl.col("is_buffered"),
         )
-        .sort(key)
+        .sort(_SHEET_KEY)
+    )
+
+
+def _best_rivals(kinds: pl.DataFrame, permitted: pl.DataFrame) -> pl.DataFrame:
+    """Per group, paper and kind of option: the best other paper that may lie there, the thinner of equals."""
+    rivals = permitted.rename(
+        {
+            "paper": "rival_paper",
+            "name": "rival",
+            "um": "rival_um",
+            "ticks": "rival_ticks",
+            "benefit": "rival_benefit",
+            "price": "rival_price",
+            "is_buffered": "is_rival_buffered",
+        }
+    )
+    order = {"rival_ticks": True, "rival_um": False, "rival_paper": False}
+    return (
+        kinds.join(rivals, on="group")
+        .filter(pl.col("paper") != pl.col("rival_paper"))
+        .sort(*_SHEET_KEY, *order, descending=[False] * len(_SHEET_KEY) + list(order.values()))
+        .unique(_SHEET_KEY, keep="first", maintain_order=True)
     )
 
 

@@ -13,6 +13,26 @@ def failings(tables: FitTables, groups: pl.DataFrame, permitted: pl.DataFrame, b
     The figure shown is that of the paper which lacks least else. Where a decision names the paper, only that
     one counts.
     """
+    counted = (
+        _lacking(tables, groups, permitted, by)
+        .group_by(by, "kind", maintain_order=True)
+        .agg(
+            pl.col("count").sum().alias("weight"),
+            pl.col("paper_id").n_unique().alias("papers"),
+            pl.col("missing").first(),
+            pl.col("named_id").is_not_null().any().alias("is_named"),
+        )
+        .sort(by, "weight", "kind", descending=[False, True, False])
+        .group_by(by, maintain_order=True)
+        .head(_FAILINGS_NAMED)
+    )
+    text = pl.format("{} ({} of {} papers)", "missing", "papers", pl.lit(tables.papers.height))
+    told = pl.when("is_named").then("missing").otherwise(text)
+    return counted.group_by(by, maintain_order=True).agg(told.str.join("; ").alias("failing"))
+
+
+def _lacking(tables: FitTables, groups: pl.DataFrame, permitted: pl.DataFrame, by: str) -> pl.DataFrame:
+    """A row per group without a paper, paper that counts there, and thing it lacks; its `kind` without figures."""
     named = tables.papers.select(named_paper="paper", named_id="paper_id")
     bare = (
         groups.filter("lacks_paper")
@@ -20,7 +40,7 @@ def failings(tables: FitTables, groups: pl.DataFrame, permitted: pl.DataFrame, b
         .join(named, on="named_paper", how="left")
     )
     is_named = pl.col("named_id").is_not_null()
-    lacking = (
+    return (
         bare.select("group", "volume", "volume_id", "group_no", "count", "named_id")
         .join(permitted.select("volume_id", "group_no", "paper_id", "missing"), on=["volume_id", "group_no"])
         .filter(~is_named | (pl.col("named_id") == pl.col("paper_id")))
@@ -38,18 +58,3 @@ def failings(tables: FitTables, groups: pl.DataFrame, permitted: pl.DataFrame, b
         .with_columns(kind=pl.col("missing").str.extract(r"^([^\d:(]+)").fill_null("").str.strip_chars())
         .sort(by, "kind", "lacks", "paper_id", "group")
     )
-    counted = (
-        lacking.group_by(by, "kind", maintain_order=True)
-        .agg(
-            pl.col("count").sum().alias("weight"),
-            pl.col("paper_id").n_unique().alias("papers"),
-            pl.col("missing").first(),
-            is_named.any().alias("is_named"),
-        )
-        .sort(by, "weight", "kind", descending=[False, True, False])
-        .group_by(by, maintain_order=True)
-        .head(_FAILINGS_NAMED)
-    )
-    text = pl.format("{} ({} of {} papers)", "missing", "papers", pl.lit(tables.papers.height))
-    told = pl.when("is_named").then("missing").otherwise(text)
-    return counted.group_by(by, maintain_order=True).agg(told.str.join("; ").alias("failing"))
