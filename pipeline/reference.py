@@ -4,7 +4,10 @@ from collections.abc import Iterator
 
 from pipeline.contracts.published import TABLES
 from pipeline.contracts.table import Table
+from pipeline.frames import figures
+from pipeline.inventory.dictionary import dictionary_markdown
 from pipeline.policy.load import load_policy
+from pipeline.policy.tables import policy_tables
 
 
 def published_reference() -> str:
@@ -49,3 +52,8 @@ def _table(table: Table) -> Iterator[str]:
     for field, nullable in table.fields:
         words = f" ({', '.join(word for word in field.one_of if word)})" if field.one_of else ""
         yield f"| {field.name}{'?' if nullable else ''} | {field.kind} | {field.meaning}{words} |"
+
+
+def columns_reference() -> str:
+    """Markdown: every sheet and column of the inventory, what may stand in it and what an empty cell means."""
+    return dictionary_markdown(figures(policy_tables(load_policy())))

@@ -7,9 +7,10 @@ import pytest
 
 from pipeline.contracts.fields import HOLDS
 from pipeline.policy.load import load_policy
-from pipeline.reference import policy_reference, published_reference
+from pipeline.reference import columns_reference, policy_reference, published_reference
 
 ROOT = Path(__file__).parents[1]
+COLUMNS_BEGIN, COLUMNS_END = "<!-- columns: made from the contracts -->", "<!-- end of columns -->"
 REFERENCES = {
     "sql/README.md": published_reference,
     "pipeline/policy/README.md": policy_reference,
@@ -22,6 +23,17 @@ def test_references(name: str, request: pytest.FixtureRequest) -> None:
     if request.config.getoption("--renew-golden"):
         path.write_text(text, encoding="utf-8")
     assert path.read_text(encoding="utf-8") == text
+
+
+def test_the_columns_of_the_inventory_are_listed(request: pytest.FixtureRequest) -> None:
+    path = ROOT / "sample_inventory" / "README.md"
+    before, _, rest = path.read_text(encoding="utf-8").partition(COLUMNS_BEGIN)
+    listed, _, after = rest.partition(COLUMNS_END)
+    text = f"\n{columns_reference()}"
+    if request.config.getoption("--renew-golden"):
+        path.write_text(before + COLUMNS_BEGIN + text + COLUMNS_END + after, encoding="utf-8")
+        return
+    assert listed == text
 
 
 def test_the_method_page_names_policy_keys_that_exist() -> None:
