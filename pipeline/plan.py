@@ -136,6 +136,7 @@ STAGES: tuple[Stage, ...] = (
             Sql("work.option_enclosures"),
             Sql("work.option_supplies"),
             Sql("work.supply_packs"),
+            Sql("work.volume_rates"),
             Sql("work.option_hours"),
             Sql("work.option_costs"),
             Python(choose_options, reads=CHOOSE_READS, writes=("work.choices",)),

@@ -112,6 +112,7 @@ OF_THE_LEDGER = (
     "work.ready_leaves",
     "work.pinned_sizes",
     "work.deliveries",
+    "work.learned_rates",
 )
 """What the ledger tells later stages; empty for a first plan."""
 

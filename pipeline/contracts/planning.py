@@ -184,6 +184,12 @@ SUPPLY_PACKS = Table(
     ("supply", "supply_id"),
     ("supply", "supply_id", "cost", "pack_price?"),
 )
+VOLUME_RATES = Table(
+    "work.volume_rates",
+    "One row per volume and task but cutting: minutes learned from volumes of its skill and class, else those of all.",
+    ("volume_id", "task"),
+    ("volume_id", "task", "minutes", "minutes_low", "minutes_high", "skill"),
+)
 OPTION_HOURS = Table(
     "work.option_hours",
     "One row per option and least skill: estimated minutes of work, cutting shared by sheets.",
@@ -301,6 +307,7 @@ TABLES = (
     OPTION_ENCLOSURES,
     OPTION_SUPPLIES,
     SUPPLY_PACKS,
+    VOLUME_RATES,
     OPTION_HOURS,
     OPTION_COSTS,
     CORRECTIONS,

@@ -57,7 +57,9 @@ class _Whys:
     def __init__(self, frames: Frames) -> None:
         self._learned = {
             (row["subject"], row["subject_id"]): row
-            for row in frames["work.learned_rates"].filter(pl.col("is_used")).iter_rows(named=True)
+            for row in frames["work.learned_rates"]
+            .filter(pl.col("is_used") & pl.col("skill").is_null())
+            .iter_rows(named=True)
         }
         self._finished = dict(frames["work.finished_volumes"].select("volume_id", "done_on").iter_rows())
         self._laid = dict(frames["work.laid_bulk"].select("volume_id", "laid_sheets_count").iter_rows())

@@ -38,12 +38,13 @@ class Estimate:
 
 
 def posterior(
-    features: Array, seen: Array, prior: Prior, interval_frac: float
+    features: Array, seen: Array, prior: Prior, interval_frac: float, *, sums: Array | None = None
 ) -> tuple[tuple[Estimate, ...], float]:
     """An estimate per figure, and the scatter (variance) of one observation.
 
-    One row of `features` per observation, scaled so that all have the same scatter. Source: conjugate Bayesian
-    linear regression, as in any textbook (from memory).
+    One row of `features` per observation, scaled so that all have the same scatter. With `sums` the estimates are of
+    these sums of figures, a row each, instead of the figures alone. Source: conjugate Bayesian linear regression, as
+    in any textbook (from memory).
     """
     mean = np.asarray(prior.mean, dtype=np.float64)
     spread = np.maximum(np.asarray(prior.spread, dtype=np.float64), 1e-9)
@@ -53,7 +54,9 @@ def posterior(
     shape = (prior.weight + len(seen)) / 2
     misfit = seen @ seen + mean @ precision0 @ mean - centre @ precision @ centre
     rate = (prior.weight * prior.variance + max(0.0, float(misfit))) / 2
-    scale = np.sqrt(rate / shape * np.diag(np.linalg.inv(precision)))
+    wanted = np.eye(len(mean)) if sums is None else sums
+    centre = wanted @ centre
+    scale = np.sqrt(rate / shape * np.diag(wanted @ np.linalg.inv(precision) @ wanted.T))
     reach = student_quantile((1 + interval_frac) / 2, 2 * shape)
     estimates = tuple(
         Estimate(float(value), float(value - reach * width), float(value + reach * width))

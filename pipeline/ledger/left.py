@@ -67,7 +67,9 @@ def what_is_left(frames: Frames) -> Frames:
 
 
 def _learned(frames: Frames, subject: str) -> dict[str, Row]:
-    rows = frames["work.learned_rates"].filter((pl.col("subject") == subject) & pl.col("is_used"))
+    """Used figures of all volumes by what they are of; those of classes are in work.volume_rates."""
+    is_wanted = (pl.col("subject") == subject) & pl.col("is_used") & pl.col("skill").is_null()
+    rows = frames["work.learned_rates"].filter(is_wanted)
     return {row["subject_id"]: row for row in rows.iter_rows(named=True)}
 
 

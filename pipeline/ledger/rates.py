@@ -1,6 +1,6 @@
 """What returns teach: minutes of each rate, thickness of each paper in a bound volume, share of sheets spoiled."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,13 +25,16 @@ Policy = dict[str, float]
 
 @dataclass(frozen=True)
 class _Seen:
-    """One returned task: the rates it is made of, their quantities, its minutes, its class."""
+    """One returned task: the rates it is made of, their quantities, its minutes, its volume's least skill and class.
+
+    Cutting is of no volume: no skill, no class.
+    """
 
     rates: tuple[str, ...]
     quantities: tuple[float, ...]
     minutes: float
-    skill: str
-    volume_class: str
+    skill: str | None = None
+    volume_class: str = ""
 
 
 def learned_rows(frames: Frames) -> list[Row]:
@@ -41,8 +44,7 @@ def learned_rows(frames: Frames) -> list[Row]:
     seen = list(_seen_tasks(frames, policy["learn.large_page_height_mm"]))
     rows: list[Row] = []
     for rates in sorted({one.rates for one in seen}):
-        mine = [one for one in seen if one.rates == rates]
-        rows += _rates_rows(rates, mine, starting, policy)
+        rows += _rates_rows([one for one in seen if one.rates == rates], starting, policy)
     return [*rows, *_thickness_rows(frames, policy), *_spares_rows(frames, policy)]
 
 
@@ -64,12 +66,10 @@ def _seen_tasks(frames: Frames, large_mm: float) -> Iterator[_Seen]:
                 CUTTING,
                 (float(row["count"]), float(row["lifts"] or 1)),
                 row["minutes_taken"],
-                row["skill"],
-                "",
             )
         if row["kind"] == "interleave" and row["minutes_taken"] is not None:
             sheets = (row["used_sheets_count"] or 0) + (row["spoiled_sheets_count"] or 0)
-            yield _Seen(LAYING_IN, (1.0, float(sheets)), row["minutes_taken"], row["skill"], volume_class)
+            yield _Seen(LAYING_IN, (1.0, float(sheets)), row["minutes_taken"], skills[key], volume_class)
         if row["kind"] == "return" and row["other_minutes"] is not None and row["is_whole"]:
             quantities = tuple(steps[key].get(rate, 0.0) for rate in OTHER_STEPS)
             yield _Seen(OTHER_STEPS, quantities, row["other_minutes"], skills[key], volume_class)
@@ -92,39 +92,51 @@ def _quantity(row: Row) -> float:
     return float(row["sheets_planned"] or 0) if row["kind"] == "remove" else 1.0
 
 
-def _rates_rows(
-    rates: tuple[str, ...], seen: list[_Seen], starting: dict[str, float], policy: Policy
-) -> Iterator[Row]:
-    """The estimates of all tasks made of these rates, then of each skill and class, drawn towards those of all."""
+def _rates_rows(seen: list[_Seen], starting: dict[str, float], policy: Policy) -> Iterator[Row]:
+    """The estimates of tasks that are all made of the same rates: of all, then of each skill and class seen.
+
+    A task's rates are those of all plus what its class is off them; both are estimated at once, so that a class with
+    few returns keeps close to the others and one that was never seen has the rates of all, with a wider interval.
+    """
+    rates = seen[0].rates
     before = [starting[rate] for rate in rates]
-    pooled = _estimate(seen, before, before, policy, "learn.rate_spread_frac")
-    yield from _rows(rates, before, pooled, seen, is_used=True)
-    centre = [one.value for one in pooled]
-    for skill, volume_class in sorted({(one.skill, one.volume_class) for one in seen}):
+    classes = sorted({(one.skill, one.volume_class) for one in seen if one.skill is not None})
+    estimates = _estimate(seen, before, classes, policy)
+    yield from _rows(seen, before, estimates[: len(rates)])
+    for number, (skill, volume_class) in enumerate(classes, start=1):
         mine = [one for one in seen if (one.skill, one.volume_class) == (skill, volume_class)]
-        estimates = _estimate(mine, before, centre, policy, "learn.class_spread_frac")
-        for row in _rows(rates, before, estimates, mine, is_used=False):
+        for row in _rows(mine, before, estimates[number * len(rates) : (number + 1) * len(rates)]):
             yield row | {"skill": skill, "volume_class": volume_class}
 
 
 def _estimate(
-    seen: list[_Seen], starting: list[float], centre: list[float], policy: Policy, spread_key: str
+    seen: list[_Seen], starting: list[float], classes: Sequence[tuple[str | None, str]], policy: Policy
 ) -> tuple[Estimate, ...]:
+    """Estimates of the rates of all, then of each class's."""
     quantities = np.array([one.quantities for one in seen], dtype=np.float64)
     minutes = np.array([one.minutes for one in seen], dtype=np.float64)
     # minutes scatter the more the longer a task is: variance in proportion to the minutes expected
     expected = np.maximum(quantities @ np.array(starting), 1.0)
     scale = np.sqrt(expected)
+    of_class = np.array([[(one.skill, one.volume_class) == name for name in classes] for one in seen])
+    features = np.hstack([quantities, *(quantities * mine[:, None] for mine in of_class.T)])
+    spreads = [policy["learn.rate_spread_frac"], *(policy["learn.class_spread_frac"] for _ in classes)]
     prior = Prior(
-        mean=tuple(centre),
-        spread=tuple(policy[spread_key] * value for value in centre),
+        mean=(*starting, *(0.0 for _ in classes for _ in starting)),
+        spread=tuple(spread * value for spread in spreads for value in starting),
         variance=policy["learn.task_spread_frac"] ** 2 * float(np.mean(expected)),
         weight=policy["learn.prior_tasks_count"],
     )
+    blocks = np.eye(len(spreads))
+    blocks[:, 0] = 1.0  # a class's rates: those of all and what it is off them
     estimates, _ = posterior(
-        quantities / scale[:, None], minutes / scale, prior, policy["learn.interval_frac"]
+        features / scale[:, None],
+        minutes / scale,
+        prior,
+        policy["learn.interval_frac"],
+        sums=np.kron(blocks, np.eye(len(starting))).astype(np.float64),
     )
-    floors = [policy["learn.least_share_frac"] * value for value in starting]
+    floors = [policy["learn.least_share_frac"] * value for _ in spreads for value in starting]
     return tuple(_not_below(one, floor) for one, floor in zip(estimates, floors, strict=True))
 
 
@@ -132,21 +144,13 @@ def _not_below(estimate: Estimate, floor: float) -> Estimate:
     return Estimate(max(floor, estimate.value), max(floor, estimate.low), max(floor, estimate.high))
 
 
-def _rows(
-    rates: tuple[str, ...],
-    before: list[float],
-    estimates: tuple[Estimate, ...],
-    seen: list[_Seen],
-    *,
-    is_used: bool,
-) -> Iterator[Row]:
-    for number, (rate, starting, estimate) in enumerate(zip(rates, before, estimates, strict=True)):
+def _rows(seen: list[_Seen], before: list[float], estimates: tuple[Estimate, ...]) -> Iterator[Row]:
+    """A row per rate that any of the tasks had."""
+    for number, (rate, starting, estimate) in enumerate(zip(seen[0].rates, before, estimates, strict=True)):
         tasks = sum(one.quantities[number] > 0 for one in seen)
         if tasks:
-            yield _row("rate", rate, "minutes", starting, estimate) | {
-                "tasks_count": tasks,
-                "is_used": is_used,
-            }
+            row = _row("rate", rate, "minutes", starting, estimate)
+            yield row | {"tasks_count": tasks, "is_used": True}
 
 
 def _row(subject: str, subject_id: str, unit: str, starting: float, estimate: Estimate) -> Row:

@@ -20,7 +20,7 @@ from pipeline.solve.schedule.chance_words import CAMPAIGN, PERSON, TASK, Subject
 from pipeline.solve.schedule.chances import Chance, campaign_chance, person_chances, rate_chances
 from pipeline.solve.schedule.problem import CUT, Person
 from pipeline.solve.schedule.replay import Line, replay
-from pipeline.solve.schedule.times import Rate, TaskTimes
+from pipeline.solve.schedule.times import Part, Rate, TaskTimes
 from pipeline.units import MINUTES_PER_HOUR
 
 CHANCES_READS = (
@@ -29,10 +29,11 @@ CHANCES_READS = (
     "work.task_releases",
     "work.task_rates",
     "work.assignments",
+    "work.volume_rates",
+    "clean.rates",
     "clean.staff",
     "clean.absences",
     "clean.campaign",
-    "clean.rates",
     "policy.figures",
 )
 
@@ -49,7 +50,7 @@ def find_chances(frames: Frames, settings: Settings) -> Frames:
     if not lines:
         return {"work.finish_chances": TABLES["work.finish_chances"].empty()}
     times = TaskTimes(
-        _rates(frames),
+        len(RATE_TASKS),
         people=len(people),
         tries=int(policy["dates.tries_count"]),
         shared=policy["dates.shared_luck_frac"],
@@ -100,20 +101,6 @@ def _last_days(frames: Frames, end: date) -> list[date]:
     return [min(end, until or end) for until in frames["clean.staff"].sort("staff_id")["until"]]
 
 
-def _rates(frames: Frames) -> list[Rate]:
-    """Low and high as shares of the likely minutes, in the order of the rates; a rate of no minutes has no spread."""
-    known = {row["task"]: row for row in frames["clean.rates"].iter_rows(named=True)}
-    found = []
-    for task in RATE_TASKS:
-        row = known.get(task)
-        likely = row["minutes"] if row else 0
-        if row is None or likely == 0:
-            found.append(Rate(low=1.0, high=1.0))
-        else:
-            found.append(Rate(low=row["minutes_low"] / likely, high=row["minutes_high"] / likely))
-    return found
-
-
 def _lines(frames: Frames, staff_ids: Sequence[str], start: date) -> list[Line]:
     """The dated tasks in the order of their start; among equals what is waited for comes first."""
     dated = (
@@ -152,16 +139,41 @@ def _before(frames: Frames, numbers: dict[str, int]) -> dict[int, tuple[int, ...
     return {number: tuple(sorted(waits)) for number, waits in found.items()}
 
 
-def _parts(frames: Frames) -> dict[str, tuple[tuple[int, float], ...]]:
-    """By task its rates and the share of its minutes each makes."""
-    minutes: dict[str, list[tuple[int, float]]] = {}
+def _parts(frames: Frames) -> dict[str, tuple[Part, ...]]:
+    """By task its rates: the share of its minutes each makes, and its spread."""
+    spreads = _spreads(frames)
+    volumes = dict(frames["work.tasks"].select("task_id", "volume_id").iter_rows())
+    minutes: dict[str, list[tuple[str, float]]] = {}
     rows = frames["work.task_rates"].sort("task_id", "task").select("task_id", "task", "minutes")
     for task_id, task, likely in rows.iter_rows():
         if likely > 0:
-            minutes.setdefault(task_id, []).append((RATE_TASKS.index(task), likely))
+            minutes.setdefault(task_id, []).append((task, likely))
     return {
-        task_id: tuple((rate_no, likely / sum(each for _, each in parts)) for rate_no, likely in parts)
-        for task_id, parts in minutes.items()
+        task_id: tuple(
+            Part(
+                rate_no=RATE_TASKS.index(task),
+                share=likely / sum(each for _, each in mine),
+                rate=spreads.get((volumes[task_id], task)) or spreads[None, task],
+            )
+            for task, likely in mine
+        )
+        for task_id, mine in minutes.items()
+    }
+
+
+def _spreads(frames: Frames) -> dict[tuple[str | None, str], Rate]:
+    """Low and high as shares of the likely minutes: by volume and rate, and by rate for what is of no volume.
+
+    A rate of no minutes has no spread.
+    """
+    of_all = frames["clean.rates"].with_columns(volume_id=pl.lit(None, dtype=pl.String))
+    return {
+        (row["volume_id"], row["task"]): Rate(
+            low=row["minutes_low"] / row["minutes"], high=row["minutes_high"] / row["minutes"]
+        )
+        for frame in (of_all, frames["work.volume_rates"])
+        for row in frame.iter_rows(named=True)
+        if row["minutes"] > 0
     }
 
 
@@ -169,8 +181,8 @@ def _task_subjects(lines: Sequence[Line], chances: Sequence[Chance], end: date) 
     """Each rate with its minutes in the dated work."""
     minutes = [0.0] * len(RATE_TASKS)
     for line in lines:
-        for rate_no, part in line.parts:
-            minutes[rate_no] += line.minutes * part
+        for part in line.parts:
+            minutes[part.rate_no] += line.minutes * part.share
     return [
         Subject(chance_of=TASK, name=task, minutes=worked, last_day=end, chance=chance)
         for task, worked, chance in zip(RATE_TASKS, minutes, chances, strict=True)

@@ -2,16 +2,18 @@
 -- Fetch and return where anything is done; remove (per old leaf), interleave, check and the leaves' share of cutting
 -- where there are sheets; enclose where the option brings an enclosure. A task's least skill is the higher of the
 -- rate's and, for remove, interleave and check, the volume's (trade model, section 8).
--- Reads work.option_bulk, work.option_enclosures, clean.volumes, clean.rates, clean.campaign, policy.figures.
+-- Reads work.option_bulk, work.option_enclosures, work.volume_rates, clean.volumes, clean.rates, clean.campaign,
+-- policy.figures.
 with skill_ranks as (
     select * from (values ('volunteer', 1), ('technician', 2), ('conservator', 3)) as ranks (skill, skill_rank)
 ),
 rates as (
     select
-        rates.task,
-        rates.minutes,
+        volume_rates.volume_id,
+        volume_rates.task,
+        volume_rates.minutes,
         skill_ranks.skill_rank
-    from clean.rates
+    from work.volume_rates
     join skill_ranks using (skill)
 ),
 cutting as (
@@ -19,8 +21,9 @@ cutting as (
     select
         sum(rates.minutes) * (1 + any_value(campaign.spares_pct) / 100) / any_value(figures.value)
             as minutes_per_sheet,
-        max(rates.skill_rank) as skill_rank
-    from rates
+        max(skill_ranks.skill_rank) as skill_rank
+    from clean.rates
+    join skill_ranks using (skill)
     cross join clean.campaign
     cross join policy.figures
     where rates.task in ('cut_setup', 'cut_lift')
@@ -43,36 +46,36 @@ options as (
 tasks as (
     select volume_id, option_no, rates.minutes, rates.skill_rank
     from options
-    join rates on rates.task in ('fetch', 'return')
-    where options.sheets > 0 or options.has_enclosure
+    join rates using (volume_id)
+    where rates.task in ('fetch', 'return') and (options.sheets > 0 or options.has_enclosure)
     union all by name
     select
         volume_id, option_no, rates.minutes * options.existing_leaves as minutes,
         greatest(rates.skill_rank, options.skill_rank) as skill_rank
     from options
-    join rates on rates.task = 'remove'
-    where options.sheets > 0 and options.existing_leaves > 0
+    join rates using (volume_id)
+    where rates.task = 'remove' and options.sheets > 0 and options.existing_leaves > 0
     union all by name
     -- interleaving is one task: its volume and its sheets share the higher skill
     select
         volume_id, option_no, per_volume.minutes + per_sheet.minutes * options.sheets as minutes,
         greatest(per_volume.skill_rank, per_sheet.skill_rank, options.skill_rank) as skill_rank
     from options
-    join rates as per_volume on per_volume.task = 'interleave_volume'
-    join rates as per_sheet on per_sheet.task = 'interleave_sheet'
-    where options.sheets > 0
+    join rates as per_volume using (volume_id)
+    join rates as per_sheet using (volume_id)
+    where per_volume.task = 'interleave_volume' and per_sheet.task = 'interleave_sheet' and options.sheets > 0
     union all by name
     select
         volume_id, option_no, rates.minutes,
         greatest(rates.skill_rank, options.skill_rank) as skill_rank
     from options
-    join rates on rates.task = 'check'
-    where options.sheets > 0
+    join rates using (volume_id)
+    where rates.task = 'check' and options.sheets > 0
     union all by name
     select volume_id, option_no, rates.minutes, rates.skill_rank
     from options
-    join rates on rates.task = options.enclose_task
-    where options.has_enclosure
+    join rates using (volume_id)
+    where rates.task = options.enclose_task and options.has_enclosure
     union all by name
     select volume_id, option_no, cutting.minutes_per_sheet * options.sheets as minutes, cutting.skill_rank
     from options

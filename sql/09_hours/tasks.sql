@@ -4,14 +4,14 @@
 -- What an earlier revision did to a volume that lies in the lab is not done again; begun work is checked, and what was
 -- fetched goes back.
 -- Ids: the kind and a running number, the same for all tasks of a volume.
--- Reads work.cut_runs, work.interleaves, work.volume_plans, work.enclosure_fits, clean.volumes, clean.rates,
--- policy.unit_factors. Source: trade model, section 8.
+-- Reads work.cut_runs, work.interleaves, work.volume_plans, work.enclosure_fits, work.volume_rates, clean.volumes,
+-- clean.rates, policy.unit_factors. Source: trade model, section 8.
 with skills (skill, grade) as (
     values ('volunteer', 1), ('technician', 2), ('conservator', 3)
 ),
 rates as (
-    select rates.task, rates.minutes, skills.grade
-    from clean.rates
+    select volume_rates.volume_id, volume_rates.task, volume_rates.minutes, skills.grade
+    from work.volume_rates
     join skills using (skill)
 ),
 planned_sheets as (
@@ -90,14 +90,15 @@ volume_tasks as (
         sum(parts.quantity * rates.minutes) as minutes,
         max(greatest(rates.grade, parts.asked_grade)) as grade
     from parts
-    join rates using (task)
+    join rates using (volume_id, task)
     join volume_numbers using (volume_id)
     group by parts.volume_id, parts.kind
 ),
 cut_skill as (
-    select max(grade) as grade
-    from rates
-    where task in ('cut_setup', 'cut_lift')
+    select max(skills.grade) as grade
+    from clean.rates
+    join skills using (skill)
+    where rates.task in ('cut_setup', 'cut_lift')
 ),
 cut_tasks as (
     select

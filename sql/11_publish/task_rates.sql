@@ -1,5 +1,5 @@
 -- One row per task and rate it takes its minutes from: likely minutes, before the task is rounded up to whole ones.
--- Reads work.tasks, work.cut_runs, work.interleaves, work.enclosure_fits, clean.volumes, clean.rates.
+-- Reads work.tasks, work.cut_runs, work.interleaves, work.enclosure_fits, work.volume_rates, clean.volumes, clean.rates.
 -- Source: trade model, section 8.
 with planned_sheets as (
     select volume_id, sum(sheets) as sheets
@@ -38,7 +38,15 @@ parts as (
     join planned_sheets using (volume_id)
     where tasks.kind = 'interleave'
     union all
-    select tasks.task_id, if(enclosure_fits.enclosure_id is null, 'enclose_made_to_measure', 'enclose'), 1
+    select
+        tasks.task_id,
+        -- one that an earlier revision ordered to measure has an id of its own
+        if(
+            coalesce(starts_with(enclosure_fits.enclosure_id, 'made for '), true),
+            'enclose_made_to_measure',
+            'enclose'
+        ),
+        1
     from work.tasks
     join work.enclosure_fits using (volume_id)
     where tasks.kind = 'enclose'
@@ -46,6 +54,8 @@ parts as (
 select
     parts.task_id,
     rates.task,
-    cast(parts.quantity * rates.minutes as double) as minutes
+    cast(parts.quantity * coalesce(volume_rates.minutes, rates.minutes) as double) as minutes
 from parts
+join work.tasks using (task_id)
 join clean.rates using (task)
+left join work.volume_rates on volume_rates.volume_id = tasks.volume_id and volume_rates.task = parts.task

@@ -1,18 +1,48 @@
 -- rule: Every task's hours follow from the rates, within a minute; a pattern's runs share its lifts.
--- Source: trade model, section 8.
+-- A volume's rates are those learned from returned volumes of its skill and class, where there are any, else those of
+-- all. Source: trade model, section 8.
 with units (minutes_per_hour) as (
     values (60.0::double)
 ),
+classes as (
+    select
+        volumes.volume_id,
+        volumes.skill,
+        case when volumes.page_height_mm
+            > (select value from published.policy where key = 'learn.large_page_height_mm') then 'large pages' else 'pages up to the large height' end
+            as volume_class
+    from published.volumes
+),
+rates_of_volumes as (
+    select
+        classes.volume_id,
+        rates.task,
+        coalesce(learned_rates.learned_value, rates.minutes) as minutes
+    from classes
+    cross join published.rates
+    left join published.learned_rates
+        on learned_rates.subject = 'rate'
+        and learned_rates.is_used
+        and learned_rates.subject_id = rates.task
+        and learned_rates.skill = classes.skill
+        and learned_rates.volume_class = classes.volume_class
+),
 minutes as (
     select
-        max(rates.minutes) filter (task = 'fetch') as fetch_minutes,
-        max(rates.minutes) filter (task = 'remove') as remove_minutes,
-        max(rates.minutes) filter (task = 'interleave_volume') as interleave_volume_minutes,
-        max(rates.minutes) filter (task = 'interleave_sheet') as interleave_sheet_minutes,
-        max(rates.minutes) filter (task = 'check') as check_minutes,
-        max(rates.minutes) filter (task = 'enclose') as enclose_minutes,
-        max(rates.minutes) filter (task = 'enclose_made_to_measure') as enclose_made_to_measure_minutes,
-        max(rates.minutes) filter (task = 'return') as return_minutes,
+        volume_id,
+        max(minutes) filter (task = 'fetch') as fetch_minutes,
+        max(minutes) filter (task = 'remove') as remove_minutes,
+        max(minutes) filter (task = 'interleave_volume') as interleave_volume_minutes,
+        max(minutes) filter (task = 'interleave_sheet') as interleave_sheet_minutes,
+        max(minutes) filter (task = 'check') as check_minutes,
+        max(minutes) filter (task = 'enclose') as enclose_minutes,
+        max(minutes) filter (task = 'enclose_made_to_measure') as enclose_made_to_measure_minutes,
+        max(minutes) filter (task = 'return') as return_minutes
+    from rates_of_volumes
+    group by volume_id
+),
+cut_minutes as (
+    select
         max(rates.minutes) filter (task = 'cut_setup') as cut_setup_minutes,
         max(rates.minutes) filter (task = 'cut_lift') as cut_lift_minutes
     from published.rates
@@ -33,8 +63,8 @@ volume_tasks as (
         1 as runs
     from published.tasks
     join published.volumes using (volume_id)
+    join minutes using (volume_id)
     left join published.enclosures using (volume_id)
-    cross join minutes
     cross join units
 ),
 cut_tasks as (
@@ -46,7 +76,7 @@ cut_tasks as (
         count(*) as runs
     from published.tasks
     join published.patterns using (pattern_id)
-    cross join minutes
+    cross join cut_minutes
     cross join units
     where tasks.kind = 'cut'
     group by patterns.pattern_id

@@ -55,6 +55,7 @@ def small_inventory(path: Path, volumes: int = 6, **overrides: Any) -> Path:
                 existing_leaves=4 if number % 4 == 0 else 0,
                 existing_leaf_thickness_um=50.0 if number % 4 == 0 else 0.0,
                 significance=1 + number % 5,
+                skill="technician" if number % 2 else "volunteer",
             )
         )
         openings.append(b.opening(name, openings=f"3-{5 + number % 6}", severity=3))

@@ -60,3 +60,19 @@ def test_a_share_is_drawn_to_its_start() -> None:
     found = share(0.03, 200, hits=9, trials=100, interval_frac=0.9)
     assert found.value == pytest.approx(0.05)
     assert 0 <= found.low < 0.05 < found.high
+
+
+def test_a_sum_of_figures_is_estimated_as_one_figure_would_be() -> None:
+    """A rate of all (10, give or take 4) and what a class is off it (0, 3) are together one rate (10, 5)."""
+    seen = np.array([14.0, 15.0, 13.0])
+    two = Prior(mean=(10.0, 0.0), spread=(4.0, 3.0), variance=4.0, weight=6.0)
+    one = Prior(mean=(10.0,), spread=(5.0,), variance=4.0, weight=6.0)
+    (pooled, of_class), _ = posterior(
+        np.ones((3, 2)), seen, two, 0.9, sums=np.array([[1.0, 0.0], [1.0, 1.0]])
+    )
+    (alone,), _ = posterior(np.ones((3, 1)), seen, one, 0.9)
+    assert of_class.value == pytest.approx(alone.value)
+    assert (of_class.low, of_class.high) == pytest.approx((alone.low, alone.high))
+    # with one class seen, little is known of the others: their rate moves less and is less sure
+    assert 10 < pooled.value < of_class.value
+    assert pooled.high - pooled.low > of_class.high - of_class.low

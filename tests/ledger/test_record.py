@@ -164,29 +164,6 @@ def test_a_workbook_without_returns(plan: Path, tmp_path: Path) -> None:
         record(plan, small_inventory(tmp_path / "inventory.xlsx", 1))
 
 
-def test_saved_by_another_program_it_says_the_same(plan: Path, tmp_path: Path) -> None:
-    path = returned(plan, tmp_path)
-    record(plan, path)
-    before = told(plan)
-    for file in ledger_files(plan):
-        file.unlink()
-    converted = tmp_path / "converted"
-    profile = f"-env:UserInstallation=file://{tmp_path / 'profile'}"
-    command = [
-        "soffice",
-        profile,
-        "--headless",
-        "--convert-to",
-        "xlsx",
-        "--outdir",
-        str(converted),
-        str(path),
-    ]
-    subprocess.run(command, check=True, capture_output=True, timeout=120)
-    record(plan, converted / path.name)
-    assert told(plan) == before
-
-
 def test_a_second_process_is_told_that_the_plan_is_in_use(plan: Path, tmp_path: Path) -> None:
     path = returned(plan, tmp_path)
     command = [sys.executable, "-m", "pipeline", "record", str(plan), str(path)]

@@ -2,6 +2,7 @@
 
 import shutil
 from datetime import date, datetime
+from math import ceil
 from pathlib import Path
 from typing import Any
 
@@ -176,6 +177,35 @@ def test_changes_say_why(replanned: Path) -> None:
     assert changes["volume", "V-005", "state"][2].startswith("interleaved on 2027-01-06")
     assert changes["rate", "interleave_sheet", "minutes"][2] == "learned from 2 returned tasks"
     assert "Changes" in load_workbook(replanned / "work_orders.xlsx").sheetnames
+
+
+def test_task_minutes_of_two_skills_move_apart(replanned: Path) -> None:
+    # V-005, a technician's, took longer than its rates; V-004, left to volunteers, was quicker
+    learned = {
+        (rate, skill): (value, start)
+        for rate, skill, value, start in rows(
+            replanned,
+            "select subject_id, skill, learned_value, starting_value from published.learned_rates "
+            "where subject = 'rate' and subject_id like 'interleave%'",
+        )
+    }
+    each = {skill: learned["interleave_sheet", skill][0] for skill in ("technician", "volunteer", None)}
+    assert each["volunteer"] < each[None] < each["technician"]
+    planned = rows(
+        replanned,
+        "select tasks.volume_id, volumes.skill, sheets, hours * 60 from published.tasks "
+        "join published.volumes using (volume_id) where kind = 'interleave' order by 1",
+    )
+    assert {skill for _, skill, *_ in planned} == {"technician", "volunteer"}
+    slower = {}
+    for _, skill, sheets, minutes in planned:
+        value, start = (
+            learned["interleave_volume", skill][part] + sheets * learned["interleave_sheet", skill][part]
+            for part in (0, 1)
+        )
+        assert minutes == pytest.approx(ceil(value - 1e-6))
+        slower.setdefault(skill, []).append(minutes / start)
+    assert max(slower["volunteer"]) < min(slower["technician"])
 
 
 def test_the_same_ledger_gives_the_same_plan(replanned: Path, tmp_path: Path) -> None:

@@ -1,6 +1,7 @@
 """The timetable worked off again with other task times: five tasks and two people by hand, and what always holds."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from pipeline.solve.schedule.chance_words import CAMPAIGN, PERSON, TASK, Subject
 from pipeline.solve.schedule.chances import campaign_chance, person_chances, rate_chances
 from pipeline.solve.schedule.problem import Person
 from pipeline.solve.schedule.replay import Finishes, Line, replay
-from pipeline.solve.schedule.times import Rate, TaskTimes
+from pipeline.solve.schedule.times import Part, Rate, TaskTimes
 
 NINE = 9 * 60
 DAY = 24 * 60
@@ -23,7 +24,11 @@ HALF_TO_DOUBLE = Rate(low=0.5, high=2.0)
 
 
 def line(person_no: int, minutes: int, rate: int, *before: int, **more: int | bool) -> Line:
-    return Line(person_no=person_no, minutes=minutes, parts=((rate, 1.0),), before=before, **more)
+    return Line(person_no=person_no, minutes=minutes, parts=(part(rate),), before=before, **more)
+
+
+def part(rate_no: int, rate: Rate = HALF_TO_DOUBLE) -> Part:
+    return Part(rate_no=rate_no, share=1.0, rate=rate)
 
 
 FIVE = (
@@ -35,8 +40,8 @@ FIVE = (
 )
 
 
-def times(rate: Rate = HALF_TO_DOUBLE, *, tries: int = 200, shared: float = 0.5, seed: int = 1) -> TaskTimes:
-    return TaskTimes([rate] * 5, people=2, tries=tries, shared=shared, seed=seed)
+def times(*, tries: int = 200, shared: float = 0.5, seed: int = 1) -> TaskTimes:
+    return TaskTimes(5, people=2, tries=tries, shared=shared, seed=seed)
 
 
 def worked(lines: tuple[Line, ...] = FIVE, drawn: TaskTimes | None = None) -> Finishes:
@@ -108,8 +113,8 @@ def test_the_triangle_keeps_its_corners_and_its_share_below_the_likely() -> None
 
 def test_drawn_minutes_follow_the_triangle() -> None:
     # mean of a triangle: (0.7 + 1 + 1.3) / 3, standard deviation 0.3 / sqrt 6
-    drawn = times(Rate(low=0.7, high=1.3), tries=20_000, shared=0.0)
-    minutes = drawn.minutes(1000, ((0, 1.0),), 0)[drawn.first_try :]
+    drawn = times(tries=20_000, shared=0.0)
+    minutes = drawn.minutes(1000, [part(0, Rate(low=0.7, high=1.3))], 0)[drawn.first_try :]
     assert minutes.mean() == pytest.approx(1000, rel=0.01)
     assert minutes.std() == pytest.approx(300 / math.sqrt(6), rel=0.03)
     assert minutes.min() >= 700
@@ -120,8 +125,10 @@ def test_shared_luck_does_not_even_out() -> None:
     """A hundred tasks of one rate: with luck of their own their sum is ten times surer than one of them."""
     spreads = []
     for shared in (0.0, 1.0):
-        drawn = times(Rate(low=0.7, high=1.3), tries=2_000, shared=shared)
-        total = sum(drawn.minutes(10, ((0, 1.0),), 0)[drawn.first_try :] for _ in range(100))
+        drawn = times(tries=2_000, shared=shared)
+        total = sum(
+            drawn.minutes(10, [part(0, Rate(low=0.7, high=1.3))], 0)[drawn.first_try :] for _ in range(100)
+        )
         spreads.append(float(np.std(total)))
     assert spreads[1] == pytest.approx(10 * spreads[0], rel=0.1)
 
@@ -133,10 +140,11 @@ def test_the_same_seed_gives_the_same_tries_and_another_gives_others() -> None:
 
 
 def test_certain_times_give_one_date_with_certainty() -> None:
-    drawn = times(Rate(low=1.0, high=1.0))
-    chance = campaign_chance(worked(drawn=drawn), drawn, last_day_no=1)
+    drawn, certain = times(), Rate(low=1.0, high=1.0)
+    lines = tuple(replace(one, parts=(part(one.parts[0].rate_no, certain),)) for one in FIVE)
+    chance = campaign_chance(worked(lines, drawn), drawn, last_day_no=1)
     assert (chance.in_time_pct, chance.even_day_no, chance.nine_day_no, chance.moved_days) == (100.0, 1, 1, 0)
-    assert campaign_chance(worked(drawn=drawn), drawn, last_day_no=0).in_time_pct == 0.0
+    assert campaign_chance(worked(lines, drawn), drawn, last_day_no=0).in_time_pct == 0.0
 
 
 def test_chances_of_rates_and_people() -> None:
@@ -200,3 +208,15 @@ def test_words_have_chances_and_dates() -> None:
 )
 def test_chances_out_of_100(pct: float, words: str) -> None:
     assert out_of_100(pct) == words
+
+
+def test_classes_of_one_rate_have_minutes_of_their_own_but_share_its_luck() -> None:
+    """Two tasks of one rate, one sure and one not; two unsure ones with all luck shared take alike."""
+    drawn = times(shared=1.0)
+    sure = drawn.minutes(100, [part(0, Rate(low=1.0, high=1.0))], 0)
+    wide, wider = (drawn.minutes(100, [part(0, Rate(low=0.5, high=high))], 0) for high in (2.0, 3.0))
+    low, high = drawn.rate_cases(0)
+    assert (sure[low], sure[high], wide[low], wide[high], wider[high]) == (100, 100, 50, 200, 300)
+    assert set(sure) == {100.0}
+    tries = np.corrcoef(wide[drawn.first_try :], wider[drawn.first_try :])
+    assert tries[0, 1] > 0.99

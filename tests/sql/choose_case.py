@@ -13,6 +13,7 @@ BEFORE = (
     "06_choose/option_enclosures",
     "06_choose/option_supplies",
     "06_choose/supply_packs",
+    "06_choose/volume_rates",
     "06_choose/option_hours",
     "06_choose/option_costs",
 )
@@ -20,7 +21,7 @@ AFTER = ("06_choose/volume_plans", "06_choose/closed_volumes", "06_choose/enclos
 READ = (
     *(f"clean.{stem}" for stem in ("campaign", "volumes", "staff", "stock", "rates", "enclosure_stock")),
     *(f"work.{stem}" for stem in ("options", "option_sheets", "fit_states", "headroom", "paper_properties")),
-    *(f"work.{stem}" for stem in ("opening_groups", "fit_groups", "choices")),
+    *(f"work.{stem}" for stem in ("opening_groups", "fit_groups", "choices", "learned_rates")),
 )
 RATES = {
     "fetch": (5.0, "volunteer"),

@@ -9,7 +9,13 @@ from pipeline.contracts import TABLES
 from pipeline.store import Store
 from tests.rows import filled_store, row, run
 
-HOURS = ("09_hours/cut_runs", "09_hours/tasks", "09_hours/task_order", "09_hours/task_releases")
+HOURS = (
+    "06_choose/volume_rates",
+    "09_hours/cut_runs",
+    "09_hours/tasks",
+    "09_hours/task_order",
+    "09_hours/task_releases",
+)
 PLAN: dict[str, Any] = {
     "state": "covered",
     "reason": "",
@@ -121,7 +127,8 @@ class Case:
             {"task": task, "minutes": m, "minutes_low": m, "minutes_high": m, "skill": skill}
             for task, (m, skill) in self.rates.items()
         ]
-        store = filled_store(clean)
+        learned = {"work.learned_rates": self.rows.get("work.learned_rates", [])}
+        store = filled_store(clean | learned)
         for name in (
             "work.volume_plans",
             "work.interleaves",
@@ -163,6 +170,31 @@ def test_every_task_of_a_volume_in_its_order() -> None:
         ("interleave-0001", "check-0001"),
         ("remove-0001", "interleave-0001"),
     ]
+
+
+def learned(task: str, minutes: float, **more: Any) -> dict[str, Any]:
+    """A row of work.learned_rates: minutes of technicians' volumes with large pages."""
+    return {
+        "subject": "rate", "subject_id": task, "skill": "technician", "volume_class": "large pages",
+        "unit": "minutes", "tasks_count": 4, "starting_value": 1.0, "learned_value": minutes,
+        "low_value": minutes, "high_value": minutes, "is_used": True, "method": "normal-gamma",
+    } | more  # fmt: skip
+
+
+def test_a_volume_takes_the_minutes_learned_of_its_skill_and_class() -> None:
+    # LARGE, taller than 400 mm: 12 + 10 x 2.5 = 37; the same pages left to a conservator, and pages of just 400 mm,
+    # have no returns: 12 + 10 x 1 = 22. A rate of all that was learned is in clean.rates already: not taken here.
+    case = Case().volume("LARGE", sheets=10, page_height_mm=400.5)
+    case.volume("SAME", sheets=10, page_height_mm=400.5, skill="conservator")
+    case.volume("SMALL", sheets=10, page_height_mm=400.0)
+    case.add("work.learned_rates", **learned("interleave_sheet", 2.5))
+    case.add("work.learned_rates", **learned("check", 9.0, is_used=False))
+    case.add("work.learned_rates", **learned("return", 9.0, skill=None, volume_class=""))
+    frame = case.store().read("work.tasks")
+    found = {(row["volume_id"], row["kind"]): row["task_minutes"] for row in frame.iter_rows(named=True)}
+    assert [found[name, "interleave"] for name in ("LARGE", "SAME", "SMALL")] == [37, 22, 22]
+    assert {minutes for (_, kind), minutes in found.items() if kind == "check"} == {6}
+    assert {minutes for (_, kind), minutes in found.items() if kind == "return"} == {5}
 
 
 def test_steps_left_out_close_the_chain() -> None:

@@ -75,6 +75,7 @@ def chances(made: Frames, low: float = 0.5, high: float = 2.0) -> dict[tuple[str
             for name in RATES
         ],
     )
+    made["work.volume_rates"] = TABLES["work.volume_rates"].empty()
     found = find_chances(made, builders.settings())["work.finish_chances"]
     TABLES["work.finish_chances"].check(found)
     return {(row["chance_of"], row["subject"]): row for row in found.iter_rows(named=True)}
@@ -203,6 +204,7 @@ def test_minutes_of_a_task_by_rate() -> None:
         for name, rows in tables.items():
             store.write(name, builders.frame(name, rows))
         store.write("clean.rates", builders.policy_frames()["policy.rates"])
+        store.write("work.volume_rates", TABLES["work.volume_rates"].empty())
         store.run_sql("work.task_rates", sql_text("11_publish", "task_rates"))
         rows = store.read("work.task_rates").rows()
     assert sorted(rows) == [

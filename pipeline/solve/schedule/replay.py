@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.solve.schedule.problem import Person
-from pipeline.solve.schedule.times import Floats, TaskTimes
+from pipeline.solve.schedule.times import Floats, Part, TaskTimes
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
 
 WAITS_KEPT = 3
@@ -26,7 +26,7 @@ class Line:
 
     person_no: int
     minutes: int
-    parts: tuple[tuple[int, float], ...]
+    parts: tuple[Part, ...]
     before: tuple[int, ...] = ()
     first_day_no: int = 0
     is_cut: bool = False

@@ -39,6 +39,18 @@ class Rate:
         return self.high - math.sqrt((1 - chance) * width * (self.high - 1))
 
 
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """One of the rates that a task takes its minutes from: the share it makes, and its spread for this task.
+
+    Volumes of one class may have other minutes than those of another; the luck of a rate is one for all of them.
+    """
+
+    rate_no: int
+    share: float
+    rate: Rate
+
+
 class TaskTimes:
     """Minutes of a task in every case: as likely, some rates or a person low or high, then tries drawn by luck.
 
@@ -46,14 +58,14 @@ class TaskTimes:
     person; the tries.
     """
 
-    def __init__(self, rates: Sequence[Rate], *, people: int, tries: int, shared: float, seed: int) -> None:
+    def __init__(self, rates: int, *, people: int, tries: int, shared: float, seed: int) -> None:
         self._rates = rates
         self._people = people
         self.tries = tries
         self._random = np.random.default_rng(seed)
         self._own = math.sqrt(1 - shared)
-        self._shared = [math.sqrt(shared) * self._random.standard_normal(tries) for _ in rates]
-        self._tables = [_table(rate) for rate in rates]
+        self._shared = [math.sqrt(shared) * self._random.standard_normal(tries) for _ in range(rates)]
+        self._tables: dict[Rate, Floats] = {}
 
     @property
     def cases(self) -> int:
@@ -63,7 +75,7 @@ class TaskTimes:
     @property
     def first_try(self) -> int:
         """Number of the first case that is drawn."""
-        return 3 + 2 * (len(self._rates) + self._people)
+        return 3 + 2 * (self._rates + self._people)
 
     def rate_cases(self, rate_no: int) -> tuple[int, int]:
         """Cases in which one rate takes its low, its high minutes throughout."""
@@ -71,22 +83,26 @@ class TaskTimes:
 
     def person_cases(self, person_no: int) -> tuple[int, int]:
         """Cases in which all of one person's tasks take their low, their high minutes."""
-        return self.rate_cases(len(self._rates) + person_no)
+        return self.rate_cases(self._rates + person_no)
 
-    def minutes(self, planned: int, parts: Sequence[tuple[int, float]], person_no: int) -> Floats:
-        """Minutes of the next task by case. `parts`: its rates and the share of the planned minutes each makes."""
+    def minutes(self, planned: int, parts: Sequence[Part], person_no: int) -> Floats:
+        """Minutes of the next task by case."""
         own = self._own * self._random.standard_normal(self.tries)
         shares = np.ones(self.cases)
         drawn = shares[self.first_try :]
-        drawn[:] = 1 - sum(part for _, part in parts)  # nothing, but for a task whose rates are 0
-        for rate_no, part in parts:
-            rate = self._rates[rate_no]
-            low, high = part * (rate.low - 1), part * (rate.high - 1)
-            for first in (1, 3 + 2 * rate_no, 3 + 2 * (len(self._rates) + person_no)):
+        drawn[:] = 1 - sum(part.share for part in parts)  # nothing, but for a task whose rates are 0
+        for part in parts:
+            low, high = part.share * (part.rate.low - 1), part.share * (part.rate.high - 1)
+            for first in (1, 3 + 2 * part.rate_no, 3 + 2 * (self._rates + person_no)):
                 shares[first] += low
                 shares[first + 1] += high
-            drawn += part * _looked_up(self._tables[rate_no], self._shared[rate_no] + own)
+            drawn += part.share * _looked_up(self._table(part.rate), self._shared[part.rate_no] + own)
         return np.rint(shares * (planned * MINUTE_PARTS)) / MINUTE_PARTS
+
+    def _table(self, rate: Rate) -> Floats:
+        if rate not in self._tables:
+            self._tables[rate] = _table(rate)
+        return self._tables[rate]
 
 
 def _table(rate: Rate) -> Floats:
