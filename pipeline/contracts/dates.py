@@ -25,8 +25,9 @@ FINISH_CHANCE_COLUMNS = (
     "words",
 )
 FINISH_CHANCES_DOC = (
-    "One row for all dated work (campaign), one per rate with work (task) and per person with work: when it ends, "
-    "with which chance, and how far it moves the end of all work. No row where nothing is dated."
+    "One row for all dated work (campaign), one per collection with dated work (its volumes' tasks, all dates are "
+    "theirs), one per rate with work (task) and per person with work: when it ends, with which chance, and how far it "
+    "moves the end of all work. No row where nothing is dated."
 )
 FINISH_CHANCES = Table(
     "work.finish_chances", FINISH_CHANCES_DOC, ("chance_of", "subject"), FINISH_CHANCE_COLUMNS

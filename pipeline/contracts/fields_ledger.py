@@ -41,7 +41,10 @@ LEDGER_FIELDS = (
     number("ordered_count", "sheets, rolls or enclosures"),
     number("fore_edge_limit_mm", "fore edge at which the wedge limit is reached"),
     # what is learned
-    text("subject", "what a rate, a change or a chance is about: a task, a person, a volume; blank for all"),
+    text(
+        "subject",
+        "what a rate, a change or a chance is about: task, person, volume, collection; blank for all",
+    ),
     text("subject_id", "which one it is about; blank for all"),
     text("volume_class", "class of volumes a rate holds for; blank for all"),
     whole("tasks_count", "tasks the estimate rests on"),

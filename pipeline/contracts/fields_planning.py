@@ -195,7 +195,12 @@ PLANNING_FIELDS = (
     number("hours_planned", "hours planned that week"),
     # how sure the dates are
     text(
-        "chance_of", "what the row is about: all dated work, a rate, a person", "campaign", "task", "person"
+        "chance_of",
+        "what the row is about: all dated work, a collection, a rate, a person",
+        "campaign",
+        "collection",
+        "task",
+        "person",
     ),
     whole("decides_no", "place among the rates or the people: 1 moves the end of all work most", 1),
     whole("tries_count", "times the timetable was worked off with other task times", 1),

@@ -9,7 +9,7 @@ from pipeline.outputs.table import Column, write_table
 from pipeline.outputs.text import clean_text
 from pipeline.published_plan import Plan, Row
 
-ABOUT = {"campaign": "all dated work", "task": "task", "person": "person"}
+ABOUT = {"campaign": "all dated work", "collection": "collection", "task": "task", "person": "person"}
 HOW = (
     "The plan was worked off {tries:,} times with other task times between each rate's low and high minutes: everyone "
     "does their own tasks in the planned order, nobody takes over another's. A lab that plans anew when things slip "
@@ -25,27 +25,27 @@ COLUMNS = (
     Column(heading="At planned minutes", key="planned_date", style=DATE),
     Column(heading="With an even chance by", key="even_chance_date", style=DATE),
     Column(heading="With 9 chances in 10 by", key="nine_in_ten_date", style=DATE),
-    Column(heading="All work ends at low minutes", key="low_date", style=DATE),
-    Column(heading="All work ends at high minutes", key="high_date", style=DATE),
+    Column(heading="Work ends at low minutes", key="low_date", style=DATE),
+    Column(heading="Work ends at high minutes", key="high_date", style=DATE),
     Column(heading="Days between", key="moved_days", style=INTEGER),
 )
 
 
 def write_chances(book: Book, plan: Plan) -> tuple[str, str]:
     """Write the lab's sheet, people and all. Returns name and purpose."""
-    return _write(book, plan.query("finish_lines"), "what decides them: tasks and people")
+    return _write(book, plan.query("finish_lines"), "by collection, and what decides them: tasks and people")
 
 
 def write_chances_for_funder(book: Book, plan: Plan) -> tuple[str, str]:
     """Write the funder's sheet: no person in it. Returns name and purpose."""
-    return _write(book, plan.query("finish_lines_for_funder"), "which tasks decide them")
+    return _write(book, plan.query("finish_lines_for_funder"), "by collection, and which tasks decide them")
 
 
 def _write(book: Book, rows: Sequence[Row], what: str) -> tuple[str, str]:
     sheet = book.sheet("How sure the dates are", landscape=True)
     write_table(sheet, COLUMNS, rows)
     sheet.finish()
-    return sheet.name, f"chance to finish in time, dates met with an even chance and 9 in 10, and {what}"
+    return sheet.name, f"chance to finish in time, dates met with an even chance and 9 in 10, {what}"
 
 
 def chance_sentence(rows: Sequence[Row]) -> str:
@@ -61,6 +61,11 @@ def tell_chances(report: Report, plan: Plan) -> None:
     report.heading("How sure the dates are", 2)
     report.text(chance_sentence(rows))
     report.text(HOW.format(tries=rows[0]["tries_count"]))
+    report.table(
+        "Chance by collection",
+        ["Collection", "Chances in 100", "With an even chance by", "With 9 chances in 10 by"],
+        [_collection_cells(row) for row in rows if row["chance_of"] == "collection"],
+    )
     tasks = [row for row in rows if row["chance_of"] == "task"]
     report.table(
         "Tasks that decide when the work ends, the strongest first",
@@ -70,3 +75,9 @@ def tell_chances(report: Report, plan: Plan) -> None:
             for row in tasks
         ],
     )
+
+
+def _collection_cells(row: Row) -> list[str]:
+    dates = (row["even_chance_date"], row["nine_in_ten_date"])
+    told = [str(day) if day else "later than any day looked at" for day in dates]
+    return [clean_text(row["subject"]), f"{row['in_time_pct']:.0f}", *told]

@@ -5,7 +5,7 @@ usual week, public holidays and known absences left out; what a person leaves un
 as if somebody took it over at the same hours.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from math import inf
 
@@ -16,8 +16,14 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.fields import RATE_TASKS, SKILLS, TASK_KINDS
 from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
-from pipeline.solve.schedule.chance_words import CAMPAIGN, PERSON, TASK, Subject, Teller
-from pipeline.solve.schedule.chances import Chance, campaign_chance, person_chances, rate_chances
+from pipeline.solve.schedule.chance_words import CAMPAIGN, COLLECTION, PERSON, TASK, Subject, Teller
+from pipeline.solve.schedule.chances import (
+    Chance,
+    campaign_chance,
+    group_chances,
+    person_chances,
+    rate_chances,
+)
 from pipeline.solve.schedule.problem import CUT, Person
 from pipeline.solve.schedule.replay import Line, replay
 from pipeline.solve.schedule.times import Part, Rate, TaskTimes
@@ -31,6 +37,7 @@ CHANCES_READS = (
     "work.assignments",
     "work.volume_rates",
     "clean.rates",
+    "clean.volumes",
     "clean.staff",
     "clean.absences",
     "clean.campaign",
@@ -68,10 +75,12 @@ def find_chances(frames: Frames, settings: Settings) -> Frames:
     )
     rates = rate_chances(finishes, times, rates=len(RATE_TASKS), last_day_no=last_day_no)
     last_days = _last_days(frames, end)
+    groups = group_chances(finishes, times, last_day_no=last_day_no)
     persons = person_chances(finishes, times, [(day - start).days for day in last_days])
     teller = Teller(start, times.tries)
     rows = [
         teller.row(whole, None),
+        *(teller.row(one, None) for one in _collection_subjects(lines, _collections(frames), groups, end)),
         *_ranked_rows(teller, _task_subjects(lines, rates, end)),
         *_ranked_rows(teller, _person_subjects(lines, people, persons, last_days)),
     ]
@@ -117,7 +126,7 @@ def _lines(frames: Frames, staff_ids: Sequence[str], start: date) -> list[Line]:
     people = {staff_id: number for number, staff_id in enumerate(staff_ids)}
     before = _before(frames, numbers)
     releases = dict(frames["work.task_releases"].select("task_id", "day").iter_rows())
-    parts = _parts(frames)
+    parts, groups = _parts(frames), _group_of(frames)
     return [
         Line(
             person_no=people[row["staff_id"]],
@@ -126,8 +135,37 @@ def _lines(frames: Frames, staff_ids: Sequence[str], start: date) -> list[Line]:
             before=before.get(number, ()),
             first_day_no=max(0, (releases.get(row["task_id"], start) - start).days),
             is_cut=row["kind"] == CUT,
+            group_no=groups.get(row["volume_id"]),
         )
         for number, row in enumerate(dated.iter_rows(named=True))
+    ]
+
+
+def _collections(frames: Frames) -> list[str]:
+    """Collections in the order of their names."""
+    return sorted(frames["clean.volumes"]["collection"].unique().to_list())
+
+
+def _group_of(frames: Frames) -> dict[str, int]:
+    """By volume the number of its collection."""
+    numbers = {name: number for number, name in enumerate(_collections(frames))}
+    pairs = frames["clean.volumes"].select("volume_id", "collection").iter_rows()
+    return {volume_id: numbers[collection] for volume_id, collection in pairs}
+
+
+def _collection_subjects(
+    lines: Sequence[Line], names: Sequence[str], chances: Mapping[int, Chance], end: date
+) -> list[Subject]:
+    """Each collection with dated work, with the minutes of its volumes; cutting serves many and belongs to none."""
+    return [
+        Subject(
+            chance_of=COLLECTION,
+            name=names[number],
+            minutes=sum(line.minutes for line in lines if line.group_no == number),
+            last_day=end,
+            chance=chance,
+        )
+        for number, chance in chances.items()
     ]
 
 

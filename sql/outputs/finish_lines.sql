@@ -1,7 +1,7 @@
--- One row for all dated work, then the rates and then the people, those first that move the end of all work most.
+-- One row for all dated work, then the collections, then the rates and then the people, those first that move the end of all work most.
 -- Reads published.finish_chances. For the lab: it names people.
 with places (chance_of, place) as (
-    values ('campaign', 1), ('task', 2), ('person', 3)
+    values ('campaign', 1), ('collection', 2), ('task', 3), ('person', 4)
 )
 select finish_chances.*
 from published.finish_chances as finish_chances

@@ -1,6 +1,6 @@
--- One row for all dated work, then the rates, those first that move the end of all work most; no person is named.
+-- One row for all dated work, then the collections, then the rates, those first that move the end of all work most; no person is named.
 -- Reads published.finish_chances.
 select *
 from published.finish_chances
-where chance_of in ('campaign', 'task')
+where chance_of in ('campaign', 'collection', 'task')
 order by chance_of, decides_no, subject

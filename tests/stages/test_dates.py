@@ -3,6 +3,7 @@
 from datetime import date
 from typing import Any
 
+import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
@@ -121,6 +122,28 @@ def test_the_dates_of_five_tasks() -> None:
     people = {subject: row for (kind, subject), row in found.items() if kind == "person"}
     assert people["T-1"]["decides_no"] == 1
     assert people["T-1"]["last_pct"] + people["V-1"]["last_pct"] >= 100.0
+
+
+def test_a_collection_is_through_when_its_own_tasks_are() -> None:
+    # the volume of the second collection is only fetched: Monday until 9:30, at high minutes until 10:00
+    made = five_tasks(clean_volumes=[builders.volume("A"), builders.volume("B", collection="Other")])
+    is_fetch = pl.col("task_id") == "fetch-0001"
+    volume = pl.when(is_fetch).then(pl.lit("B")).otherwise(pl.col("volume_id"))
+    made["work.tasks"] = made["work.tasks"].with_columns(volume_id=volume)
+    found = chances(made)
+    first = found["collection", builders.volume("A")["collection"]]
+    assert (first["hours"], first["planned_date"], first["high_date"]) == (
+        3.0,
+        date(2027, 1, 5),
+        date(2027, 1, 6),
+    )
+    other = found["collection", "Other"]
+    assert (other["hours"], other["planned_date"], other["high_date"]) == (
+        0.5,
+        date(2027, 1, 4),
+        date(2027, 1, 4),
+    )
+    assert other["words"].startswith("Other: 100 chances in 100 that its volumes are done by ")
 
 
 def test_the_campaigns_end_is_held_to_and_work_goes_on_after_it() -> None:

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from pipeline.solve.schedule.chances import Chance
 from pipeline.units import hours
 
-CAMPAIGN, TASK, PERSON = "campaign", "task", "person"
+CAMPAIGN, COLLECTION, TASK, PERSON = "campaign", "collection", "task", "person"
 TASK_WORDS = {
     "remove": "taking out old leaves",
     "cut_setup": "setting up the guillotine",
@@ -23,7 +23,7 @@ TASK_WORDS = {
 
 @dataclass(frozen=True, kw_only=True)
 class Subject:
-    """What a row is about: all dated work (no name), a rate, or a person; its minutes; the day it is held to."""
+    """What a row is about: all dated work (no name), a collection, a rate or a person; minutes; its day."""
 
     chance_of: str
     name: str | None
@@ -68,6 +68,12 @@ class Teller:
                 f"day. It is done by {self._told(chance.even_day_no)} with an even chance, and by "
                 f"{self._told(chance.nine_day_no)} with 9 chances in 10; with the planned minutes throughout, on "
                 f"{self._told(chance.planned_day_no)}."
+            )
+        if subject.chance_of == COLLECTION:
+            return (
+                f"{subject.name}: {out_of_100(chance.in_time_pct)} that its volumes are done by {subject.last_day}; "
+                f"by {self._told(chance.even_day_no)} with an even chance, by {self._told(chance.nine_day_no)} with "
+                "9 chances in 10."
             )
         ends = (
             f"all work ends {self._told(chance.low_day_no)}; at high minutes {self._told(chance.high_day_no)}"

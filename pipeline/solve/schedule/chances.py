@@ -41,6 +41,15 @@ def campaign_chance(finishes: Finishes, times: TaskTimes, *, last_day_no: int) -
     return _chance(_tried(finishes.all_work, times, last_day_no), finishes, (1, 2))
 
 
+def group_chances(finishes: Finishes, times: TaskTimes, *, last_day_no: int) -> dict[int, Chance]:
+    """For each group of tasks: of its own work, at low and high minutes too."""
+    found = {}
+    for group_no, clocks in sorted(finishes.by_group.items()):
+        own = replace(finishes, all_work=clocks)
+        found[group_no] = _chance(_tried(clocks, times, last_day_no), own, (1, 2))
+    return found
+
+
 def rate_chances(finishes: Finishes, times: TaskTimes, *, rates: int, last_day_no: int) -> list[Chance]:
     """For each rate: the end of all work when it alone takes its low, its high minutes throughout."""
     tried = _tried(finishes.all_work, times, last_day_no)

@@ -30,17 +30,20 @@ class Line:
     before: tuple[int, ...] = ()
     first_day_no: int = 0
     is_cut: bool = False
+    group_no: int | None = None
+    """What the task belongs to, if its end is to be followed."""
 
 
 @dataclass(frozen=True)
 class Finishes:
-    """Clocks by case: the end of all work, and of each person's; infinite where no day looked at is late enough.
+    """Clocks by case: the end of all work, each person's, each group's; infinite where no day looked at is late enough.
 
     A person without work has none: minus infinity.
     """
 
     all_work: Floats
     by_person: Floats
+    by_group: dict[int, Floats]
 
 
 class WorkingTime:
@@ -126,6 +129,7 @@ class Replay:
         self._awaited = Counter(before for line in lines for before in line.before)
         self._finished: dict[int, Floats] = {}
         self._guillotine = np.zeros(times.cases)
+        self._last_of: dict[tuple[int, int], Floats] = {}
 
     def run(self) -> Finishes:
         """Work off every line, all cases at once."""
@@ -137,10 +141,21 @@ class Replay:
                 self._guillotine = self._working[line.person_no].ends_at(finish)
             if self._awaited[number]:
                 self._finished[number] = finish
+            if line.group_no is not None:
+                key = line.group_no, line.person_no
+                self._last_of[key] = np.maximum(self._last_of.get(key, finish), finish)
         by_person = np.full((len(self._lists), self._times.cases), -np.inf)
         for person_no in sorted({line.person_no for line in self._lines}):
             by_person[person_no] = self._working[person_no].ends_at(self._lists[person_no].end)
-        return Finishes(by_person.max(axis=0, initial=-np.inf), by_person)
+        return Finishes(by_person.max(axis=0, initial=-np.inf), by_person, self._by_group())
+
+    def _by_group(self) -> dict[int, Floats]:
+        """Clocks at which each group's last task ends, whoever does it."""
+        found: dict[int, Floats] = {}
+        for (group_no, person_no), finish in self._last_of.items():
+            ends = self._working[person_no].ends_at(finish)
+            found[group_no] = np.maximum(found.get(group_no, ends), ends)
+        return found
 
     def _ready(self, line: Line) -> Floats:
         """The person's working minute from which a line can be done, by case."""
