@@ -43,6 +43,9 @@ from pipeline.units import (
     millionths,
 )
 
+METHOD = "list scheduling, mean hours to the finish; bound from the weekly relaxation's prices"
+NO_CHAINS = "too many tasks to weigh each volume's chain: bound from lots alone"
+
 
 def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
     """Days people work, one assignment per task, hours per person and week, and how good the timetable is.
@@ -81,16 +84,17 @@ def solve(problem: Problem, *, seed: int, is_by_shelf: bool = False) -> tuple[So
     second = best_timetable(problem, [again(problem, solution)], prices)
     if is_by_shelf or weighted_finish(problem, second) < weighted_finish(problem, solution):
         solution = second
+    proven = proven_bound(problem, relaxed, capacity, weekly.prices)
     bound = max(
-        proven_bound(problem, relaxed, capacity, weekly.prices),
-        critical_path_bound(problem),
+        proven.value,
+        critical_path_bound(problem, relaxed.clocks),
         hours_over_capacity_bound(problem),
     )
     reached, benefit = weighted_finish(problem, solution), max(1, problem.total_benefit)
     outcome = Outcome(
         stage="schedule",
         part="timetable",
-        method="list scheduling, mean hours to the finish; bound from the weekly relaxation's prices",
+        method=METHOD if proven.has_chains else f"{METHOD}; {NO_CHAINS}",
         status="optimal" if reached <= bound else "feasible",
         objective=hours(reached / benefit),
         bound=hours(min(bound, reached) / benefit),

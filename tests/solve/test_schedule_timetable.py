@@ -95,6 +95,32 @@ def test_idle_hours_before_the_paper_comes_are_used_to_fetch_and_clear() -> None
     )
 
 
+def test_a_cut_is_not_left_over_night_while_another_could_do_it() -> None:
+    # V works two days apart: started in the last half-hour of the first, V's cut would keep T from the guillotine
+    draft = Draft([replace(person("V"), days=((0, 2), (2, 2))), replace(person("T"), days=((1, 4),))])
+    first, second = draft.cut(40), draft.cut(40)
+    draft.volume(2_000_000, {"interleave": (20, 1)}, cuts=(first,))
+    draft.volume(1_000_000, {"interleave": (20, 1)}, cuts=(second,))
+    solution, _ = solve(draft.problem(), seed=1)
+    days = [
+        place and (place.start_clock // DAY, place.finish_clock // DAY) for place in solution.placements[:2]
+    ]
+    assert days == [(0, 0), (1, 1)]
+
+
+def test_a_cut_longer_than_any_day_runs_on() -> None:
+    draft = Draft([person(half_hours=2)])
+    cut = draft.cut(90)
+    draft.volume(1_000_000, {"interleave": (20, 1)}, cuts=(cut,))
+    assert solve(draft.problem(), seed=1)[0] == placed((0, 0, DAY + 30), (0, DAY + 30, DAY + 50))
+
+
+def test_a_bound_without_chains_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "lots alone" not in solve(small_draft().problem(), seed=1)[1].method
+    monkeypatch.setattr("pipeline.solve.schedule.chains.MOST_PLACES", 0)
+    assert "lots alone" in solve(small_draft().problem(), seed=1)[1].method
+
+
 def test_no_more_volumes_wait_in_the_lab_than_there_is_room_for() -> None:
     draft = Draft([person()], room=1)
     cut = draft.cut(30, first_day_no=1)

@@ -154,6 +154,29 @@ CASES: tuple[Case, ...] = (
     ),
     (
         "order_of_work_is_kept",
+        "0 leaves of size Z1 are cut by then and 5 are taken",
+        (change("tasks", {"task_id": "cut-1"}, staff_id=None, start_at=None, finish_at=None),),
+    ),
+    (
+        "order_of_work_is_kept",
+        "6 leaves of size Z1 are cut by then and 7 are taken",
+        (
+            change("cut_size_volumes", A, sheets=7),
+            add("patterns", pattern_id="R2"),
+            add("pattern_pieces", pattern_id="R2"),
+            add(
+                "tasks",
+                task_id="cut-2",
+                kind="cut",
+                volume_id=None,
+                pattern_id="R2",
+                start_at=None,
+                finish_at=None,
+            ),
+        ),
+    ),
+    (
+        "order_of_work_is_kept",
         "fetch-2 before it finishes at no date",
         (change("tasks", {"task_id": "fetch-2"}, staff_id=None, start_at=None, finish_at=None),),
     ),

@@ -103,6 +103,14 @@ class Problem:
         """Cut tasks each volume waits for and those they wait for themselves, earliest delivery first."""
         return tuple(self._cuts_of(volume) for volume in self.volumes)
 
+    @cached_property
+    def is_delivered(self) -> tuple[bool, ...]:
+        """Whether all that each volume waits for comes before the campaign's last midnight."""
+        return tuple(
+            all(self.tasks[no].first_day_no < self.days for no in (*volume.task_nos, *cuts))
+            for volume, cuts in zip(self.volumes, self.volume_cuts, strict=True)
+        )
+
     def _cuts_of(self, volume: Volume) -> tuple[int, ...]:
         found: set[int] = set()
         waiting = [before for task_no in volume.task_nos for before in self.tasks[task_no].before]

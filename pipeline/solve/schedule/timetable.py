@@ -10,7 +10,7 @@ from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY, MINUTES_PER_HOUR
 
 PLAIN_THRIFTS = (0.1, 0.9)
 PRICED_THRIFTS = (0.6, 1.0)
-CUT_FACTORS = (2.0, 4.0)
+CUT_FACTORS = (1.2, 2.0)
 MOST_TRIED_TASKS = 20_000
 """Tasks placed in all styles together, about: large campaigns try fewer styles, at least one."""
 MOST_ROUNDS = 8
@@ -91,7 +91,8 @@ def make_timetable(problem: Problem, order: Sequence[int], style: Style) -> Solu
     Runs list scheduling again without the volumes that were not finished, then fits those into what time is left.
     """
     densities = densities_in_order(problem, order)
-    kept = sorted(order)
+    able = [no for no in order if problem.is_delivered[no]]
+    kept = sorted(able)
     solution = Solution(placements=(None,) * len(problem.tasks))
     for _ in range(MOST_ROUNDS):
         solution = Dispatch(problem, kept, densities, style).run()
@@ -101,7 +102,7 @@ def make_timetable(problem: Problem, order: Sequence[int], style: Style) -> Solu
         kept = finished
     bench = Bench(problem, _without_unfinished(problem, solution))
     dated = {no for no in kept if is_dated(solution, problem.volumes[no])}
-    for volume_no in order:
+    for volume_no in able:
         if volume_no not in dated:
             bench.place_volume(volume_no)
     bench.place_idle_cuts()
