@@ -10,7 +10,7 @@ from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY, MINUTES_PER_HOUR
 
 PLAIN_THRIFTS = (0.1, 0.9)
 PRICED_THRIFTS = (0.6, 1.0)
-CUT_FACTORS = (1.2, 2.0)
+CUT_FACTORS = (1.2, 2.0, 4.0)
 MOST_TRIED_TASKS = 20_000
 """Tasks placed in all styles together, about: large campaigns try fewer styles, at least one."""
 MOST_ROUNDS = 8
