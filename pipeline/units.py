@@ -39,6 +39,11 @@ FLOOR_GUARD = 1e-6
 MM_PER_LENGTH_UNIT = {"mm": 1.0, "cm": MM_PER_CM, "in": MM_PER_INCH}
 
 
+def to_mm(value: float, unit: str) -> float:
+    """Length in mm of `value` in `unit` (mm, cm or in). Raises KeyError on another unit."""
+    return value * MM_PER_LENGTH_UNIT[unit]
+
+
 def from_mm(length_mm: float, unit: str) -> float:
     """Length in `unit` (mm, cm or in) of a length in mm. Raises KeyError on another unit."""
     return length_mm / MM_PER_LENGTH_UNIT[unit]
@@ -180,3 +185,8 @@ def density_g_cm3(grammage: float, thickness_um: float) -> float:
 def nearest_millionths(benefit: float) -> int:
     """Whole millionths nearest to a bound that a solver reports in page-equivalents."""
     return math.floor(benefit * BENEFIT_PARTS + 0.5)
+
+
+def pct_down(amount: int, pct: int) -> int:
+    """So many per cent of a whole amount, rounded down."""
+    return amount * pct // int(PCT_OF_WHOLE)

@@ -10,12 +10,12 @@ import polars as pl
 from pipeline.contracts import TABLES
 from pipeline.contracts.inventory import CROSS_CHECKS
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.findings import findings_of, in_order
 from pipeline.policy.load import load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.resources import sql_text
 from pipeline.stages.check import CHECK_READS, GATHER_READS, check_inventory, gather_findings
-from pipeline.stages.frames import Frames
 from pipeline.stages.ingest import ingest_inventory
 from pipeline.store import Store
 from tests import builders
@@ -36,22 +36,22 @@ class TrustingStore(Store):
         self._insert(TABLES[name], frame)
 
 
-def check_file(inventory: Path, policy: Path | None = None) -> Frames:
+def check_file(inventory: Path, policy: Path | None = None, columns: Path | None = None) -> Frames:
     """Every policy, raw and clean table of an inventory, each held against its contract.
 
     Raises FileProblemError; errors in cells are findings.
     """
-    frames = check_fast(inventory, policy)
+    frames = check_fast(inventory, policy, columns)
     for name, frame in frames.items():
         TABLES[name].check(frame)
     return frames
 
 
-def check_fast(inventory: Path, policy: Path | None = None) -> Frames:
+def check_fast(inventory: Path, policy: Path | None = None, columns: Path | None = None) -> Frames:
     """The same without holding values against the contracts; names and types of columns are still
     compared.
     """
-    settings = builders.settings(inventory)
+    settings = builders.settings(inventory, columns=columns)
     store = _store_with_policy(policy)
     raw = ingest_inventory({}, settings)
     _write(store, raw)

@@ -43,6 +43,7 @@ def test_every_file_of_a_plan_is_there(sample_plan: Path) -> None:
         "funder_report.xlsx",
         "funder_report.docx",
         "cut_diagrams",
+        "calendars",
         "policy.toml",
         "ledger",
     }
@@ -98,6 +99,6 @@ def test_the_same_input_gives_the_same_plan(sample_plan: Path, tmp_path: Path) -
     again = plan_sample(tmp_path / "again", datetime(2027, 1, 4, 17))
     for table in TABLES:
         one, other = published(sample_plan, table.stem), published(again, table.stem)
-        if table.stem == "run":
+        if "planned_at" in one.columns:
             one, other = one.drop("planned_at"), other.drop("planned_at")
         assert_frame_equal(one, other, check_exact=True)

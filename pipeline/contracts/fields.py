@@ -6,6 +6,7 @@ expected page losses avoided, in page-equivalents).
 """
 
 from pipeline.contracts.field import Field, day, flag, moment, number, text, whole
+from pipeline.contracts.fields_ledger import LEDGER_FIELDS
 from pipeline.contracts.fields_planning import PLANNING_FIELDS
 from pipeline.contracts.words import (
     BINDINGS,
@@ -49,6 +50,7 @@ _ALL = (
     # places in a workbook
     text("sheet", "sheet of the inventory"),
     text("sheet_state", "visible, hidden or veryHidden"),
+    text("known_as", "our name of the sheet; blank when it is not one of ours"),
     whole("header_row_no", "spreadsheet row of the headings", 1),
     whole("row_no", "spreadsheet row, counted from 1", 1),
     whole("column_no", "spreadsheet column, counted from 1", 1),
@@ -202,6 +204,7 @@ _ALL = (
     flag("is_permitted", "the paper may lie in the group's openings"),
     text("missing", "which properties the paper lacks; blank when permitted"),
     *PLANNING_FIELDS,
+    *LEDGER_FIELDS,
     # totals, findings, log
     text("measure", "what is counted"),
     text("text", "value of a measure that is no number"),

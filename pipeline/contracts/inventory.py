@@ -13,17 +13,17 @@ RAW_SHEETS = Table(
     "raw.sheets",
     "One row per sheet (or CSV file) that was read.",
     ("sheet",),
-    ("sheet", "sheet_state", "header_row_no?", "row_count"),
+    ("sheet", "sheet_state", "known_as?", "header_row_no?", "row_count"),
 )
 RAW_HEADERS = Table(
     "raw.headers",
-    "One row per heading. `field` is our name of the column, blank when it is not known.",
+    "One row per heading. `field` is our name of the column, blank when it is not known; `unit` that of its lengths.",
     ("sheet", "column_no"),
-    ("sheet", "column_no", "cell", "header", "field"),
+    ("sheet", "column_no", "cell", "header", "field", "unit?"),
 )
 RAW_CELLS = Table(
     "raw.cells",
-    "One row per filled cell below a known heading: text as typed, with its address.",
+    "One row per filled cell below a known heading: text as typed (or as the column file reads it), with its address.",
     ("sheet", "row_no", "field"),
     ("sheet", "row_no", "column_no", "cell", "field", "cell_kind", "text"),
 )
@@ -275,6 +275,7 @@ CROSS_CHECKS = (
     "papers_without_stock",
     "tasks_without_staff",
     "people_outside_campaign",
+    "deliveries_after_end",
 )
 """Findings across rows and sheets: one SELECT in sql/02_check and one table each."""
 CROSS_CHECK_TABLES = tuple(

@@ -2,79 +2,14 @@
 template and the data dictionary. Meaning, words and bounds come from the register unless said here.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Iterable, Iterator
 
-from pipeline.contracts.fields import CONTENT_WORDS, FIELDS, HAZARDS, RATE_TASKS, Field
-
-InputKind = Literal[
-    "id", "text", "length", "thickness", "number", "whole", "yes_no", "word", "contents", "hazards",
-    "openings", "date", "days",
-]  # fmt: skip
-InputValue = str | float | bool | None
+from pipeline.contracts.fields import CONTENT_WORDS, HAZARDS, RATE_TASKS
+from pipeline.contracts.input_sheet import InputColumn, InputSheet
 
 DEFAULT_WORKING_DAYS = "Mon, Tue, Wed, Thu, Fri"
 SURVEY_PREFIX = "openings_"
 """A Volumes column that begins so holds the count of openings with the hazard that follows."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class InputColumn:
-    """One column of a sheet (or one setting of Campaign). `most` and `default_key` name policy keys."""
-
-    name: str
-    kind: InputKind
-    required: bool = False
-    default: InputValue = None
-    default_key: str = ""
-    is_positive: bool = False
-    at_most: float | None = None
-    most: str = ""
-    least: str = ""
-    words: tuple[str, ...] = ()
-    meaning: str = ""
-
-    @property
-    def clean_name(self) -> str:
-        """Name of the column in the clean tables: lengths end in _mm."""
-        return f"{self.name}_mm" if self.kind == "length" else self.name
-
-    @property
-    def field(self) -> Field | None:
-        """The register's entry, or None where the cleaned form has another shape."""
-        return FIELDS.get(self.clean_name)
-
-    @property
-    def allowed(self) -> tuple[str, ...]:
-        """Words a coded column may hold; none for other kinds."""
-        if self.kind != "word":
-            return ()
-        return self.words or (self.field.one_of if self.field else ())
-
-    @property
-    def description(self) -> str:
-        """What the column means, in words."""
-        return self.meaning or (self.field.meaning if self.field else self.name)
-
-
-@dataclass(frozen=True, kw_only=True)
-class InputSheet:
-    """One sheet: its name, what a row is, its columns. `when_absent` says what stands in for it."""
-
-    name: str
-    row_is: str
-    columns: tuple[InputColumn, ...]
-    required: bool = False
-    when_absent: str = ""
-    key: str = ""
-
-    def column(self, name: str) -> InputColumn:
-        """A column by its name. Raises KeyError when the sheet has none such."""
-        for column in self.columns:
-            if column.name == name:
-                return column
-        raise KeyError(name)
 
 
 def _id(name: str, *, required: bool = True) -> InputColumn:
@@ -235,6 +170,7 @@ PAPERS = InputSheet(
     name="Papers",
     row_is="one paper",
     required=True,
+    starter="starter_paper",
     key="paper_id",
     columns=(
         _id("paper_id"),
@@ -283,6 +219,7 @@ STOCK = InputSheet(
     name="Stock",
     row_is="one size of a paper as sold, sheets or rolls",
     required=True,
+    starter="starter_stock",
     key="stock_id",
     columns=(
         _id("stock_id"),
@@ -302,6 +239,7 @@ STAFF = InputSheet(
     name="Staff",
     row_is="one person",
     required=True,
+    starter="starter_staff",
     key="staff_id",
     columns=(
         _id("staff_id"),
@@ -367,8 +305,16 @@ DECISIONS = InputSheet(
 )
 
 SHEETS = (CAMPAIGN, VOLUMES, OPENINGS, PAPERS, STOCK, STAFF, ABSENCES, RATES, ENCLOSURES, DECISIONS)
+STARTER_GROUPS = (("Papers", "Stock"), ("Staff",))
+"""Sheets whose starter sets belong together: one of them alone does not stand in for the other."""
 SHEETS_BY_NAME = {sheet.name: sheet for sheet in SHEETS}
 CAMPAIGN_HEADINGS = ("setting", "value")
+
+
+def starters_for(present: Iterable[str]) -> tuple[str, ...]:
+    """Sheets that the policy's starter sets stand in for, given the sheets that are there."""
+    names = set(present)
+    return tuple(name for group in STARTER_GROUPS if not names & set(group) for name in group)
 
 
 def headings(sheet: InputSheet) -> tuple[str, ...]:

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory_columns import (
     SHEETS,
     SHEETS_BY_NAME,
     SURVEY_PREFIX,
-    InputSheet,
     headings,
     survey_column,
 )
@@ -78,6 +78,16 @@ def match_heading(sheet_name: str, header: str) -> Heading | None:
 def nearest_heading(sheet_name: str, header: str) -> str:
     """The column whose name lies nearest to a heading that is not known, or blank."""
     return nearest(header, headings(SHEETS_BY_NAME[sheet_name]))
+
+
+def unit_of_heading(sheet_name: str, field: str, header: str) -> str:
+    """The unit a heading of the lab's own ends in, as a word apart ("H (cm)", "height in"); blank for none."""
+    sheet = SHEETS_BY_NAME[sheet_name]
+    known = {column.name: column.kind for column in sheet.columns}
+    if known.get(field) not in ("length", "thickness"):
+        return ""
+    last = re.split(r"[\s_\-()\[\],.]+", unicodedata.normalize("NFKC", header).casefold().strip(" )].*"))[-1]
+    return _spellings().unit_endings.get(plain(last), "")
 
 
 def _with_unit(sheet: InputSheet, columns: Mapping[str, str], typed: str) -> Heading | None:

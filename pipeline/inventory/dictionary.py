@@ -4,13 +4,8 @@ it.
 
 from dataclasses import dataclass
 
-from pipeline.contracts.inventory_columns import (
-    SHEETS,
-    InputColumn,
-    InputSheet,
-    allowed_in_list,
-    described_columns,
-)
+from pipeline.contracts.input_sheet import InputColumn, InputSheet
+from pipeline.contracts.inventory_columns import SHEETS, allowed_in_list, described_columns
 from pipeline.inventory.rows import Figures, default_value
 
 KIND_WORDS = {

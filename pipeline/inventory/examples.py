@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import date
 
-from pipeline.contracts.inventory_columns import InputValue
+from pipeline.contracts.input_sheet import InputValue
 
 EXAMPLE_MARK = "EXAMPLE"
 """Every example's identifier (and the campaign's name) begins with this word."""

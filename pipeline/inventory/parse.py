@@ -10,7 +10,7 @@ from datetime import date
 from fractions import Fraction
 
 from pipeline.calendar import WEEKDAYS, parse_days
-from pipeline.contracts.inventory_columns import InputColumn
+from pipeline.contracts.input_sheet import InputColumn
 from pipeline.inventory.columns import nearest, plain
 from pipeline.inventory.quantities import Problem, read_length_mm, read_number, read_thickness_um
 from pipeline.units import exact_mm

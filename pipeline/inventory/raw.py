@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 
 import polars as pl
 
-from pipeline.inventory.columns import match_heading, match_sheet
+from pipeline.frames import Frames
+from pipeline.inventory.columns import match_sheet
 from pipeline.inventory.parse import CellText
-from pipeline.stages.frames import Frames
 
 CellColumn = dict[int, CellText]
 """Filled cells of one column by row number."""
@@ -16,8 +16,9 @@ CellColumn = dict[int, CellText]
 
 @dataclass(frozen=True)
 class RawColumn:
-    """One known column of a sheet: its letters, its heading, the unit the heading implies, its filled
-    cells.
+    """One known column of a sheet: its letters, its heading, the unit the heading implies, its filled cells.
+
+    Letters and heading cell are blank where the column file gives one value for every row.
     """
 
     letters: str
@@ -42,13 +43,16 @@ class RawSheet:
         return sorted({row_no for column in self.columns.values() for row_no in column.cells})
 
     def address(self, row_no: int, field_name: str) -> str:
-        """Cell address of a column in a row; of column A where the column is not there."""
+        """Cell address of a column in a row; of column A where the column is not there, blank where it is fixed."""
         column = self.columns.get(field_name)
+        if column is not None and not column.letters:
+            return ""
         return f"{column.letters if column else 'A'}{row_no}"
 
 
 def raw_sheets(frames: Frames) -> dict[str, RawSheet]:
     """Our sheets that the file has, by our name. Reads raw.sheets, raw.headers, raw.cells."""
+    known_as = dict(frames["raw.sheets"].select("sheet", "known_as").iter_rows())
     headers = frames["raw.headers"].filter(pl.col("field") != "")
     headed = set(frames["raw.headers"]["sheet"])
     cells = {
@@ -57,25 +61,20 @@ def raw_sheets(frames: Frames) -> dict[str, RawSheet]:
     }
     sheets: dict[str, RawSheet] = {}
     for typed in sorted(frames["raw.sheets"]["sheet"], key=lambda name: (name not in headed, name)):
-        name = match_sheet(typed)
+        name = known_as[typed] or match_sheet(typed)
         if name and name not in sheets:
             rows = headers.filter(pl.col("sheet") == typed).sort("column_no").iter_rows(named=True)
             columns = {
                 row["field"]: RawColumn(
                     letters=re.sub(r"\d", "", row["cell"]),
                     heading_cell=row["cell"],
-                    unit=_unit(name, row["header"]),
+                    unit=row["unit"] or "",
                     cells=cells.get((typed, row["field"]), {}),
                 )
                 for row in rows
             }
             sheets[name] = RawSheet(typed, typed in headed, columns)
     return sheets
-
-
-def _unit(sheet_name: str, header: str) -> str:
-    heading = match_heading(sheet_name, header)
-    return heading.unit if heading else ""
 
 
 def _cell_column(part: pl.DataFrame) -> CellColumn:

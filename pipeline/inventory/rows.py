@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from pipeline.contracts.inventory_columns import InputColumn, InputSheet
+from pipeline.contracts.input_sheet import InputColumn, InputSheet
 from pipeline.errors import Finding
 from pipeline.inventory.findings import place_problem
 from pipeline.inventory.parse import (
@@ -154,10 +154,18 @@ def _leave_empty(found: SheetRows, row: Row, column: InputColumn, empty: Value) 
 
 def _take(found: SheetRows, row: Row, column: InputColumn, parsed: Parsed) -> None:
     row.values[column.name] = parsed.value
-    if parsed.problem:
+    if parsed.problem and _is_said_of_all(found, row, column):
+        row.faulty.add(column.name)
+    elif parsed.problem:
         found.report(row, column.name, parsed.problem)
     elif parsed.is_unknown:
         row.faulty.add(column.name)
+
+
+def _is_said_of_all(found: SheetRows, row: Row, column: InputColumn) -> bool:
+    """Whether a fault lies in the column file's one value for every row, and the first row has said so."""
+    raw = found.raw.columns.get(column.name)
+    return raw is not None and not raw.letters and row is not found.rows[0]
 
 
 def _bound_problem(column: InputColumn, value: float, text: str, figures: Figures) -> Problem | None:

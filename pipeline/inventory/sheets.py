@@ -9,6 +9,11 @@ import polars as pl
 
 from pipeline.errors import Finding
 
+MOST_COLUMN_NO = 16_384
+"""Columns of a sheet."""
+MOST_COLUMN_LETTERS = 3
+Span = tuple[int, int, int]
+"""Row, first and last column of a block of merged cells, in its last row."""
 CellKind = Literal["text", "number", "date", "bool", "error", "formula"]
 
 
@@ -48,6 +53,8 @@ class ReadSheet:
     state: str
     cells: pl.DataFrame
     findings: tuple[Finding, ...] = ()
+    spans: tuple[Span, ...] = ()
+    """Merged cells over several columns: a heading that stands over more than one column."""
 
 
 @dataclass(frozen=True)
@@ -70,3 +77,20 @@ def column_letters(column_no: int) -> str:
 def address(row_no: int, column_no: int) -> str:
     """Cell address of a place: (17, 6) is F17."""
     return f"{column_letters(column_no)}{row_no}"
+
+
+def column_number(letters: str) -> int | None:
+    """Number of a spreadsheet column by its letters, in either case; None where no sheet has such a column."""
+    typed = letters.strip().upper()
+    if not 0 < len(typed) <= MOST_COLUMN_LETTERS or not all("A" <= letter <= "Z" for letter in typed):
+        return None
+    number = 0
+    for letter in typed:
+        number = number * 26 + ord(letter) - ord("A") + 1
+    return number if number <= MOST_COLUMN_NO else None
+
+
+def row_of(cell: str) -> int:
+    """Row number of a cell address, 0 where there is none."""
+    digits = cell.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    return int(digits) if digits.isdigit() else 0

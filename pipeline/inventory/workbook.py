@@ -78,7 +78,12 @@ def _read_sheet(sheet: Worksheet, formulas: dict[Place, str], path: Path) -> Rea
     columns = CellColumns()
     for place in sorted(cells):
         columns.add(place, *cells[place])
-    return ReadSheet(sheet.title, sheet.sheet_state, columns.frame(), tuple(findings))
+    spans = tuple(
+        (block.max_row, block.min_col, block.max_col)
+        for block in sorted(sheet.merged_cells.ranges, key=lambda block: (block.min_row, block.min_col))
+        if block.max_col > block.min_col
+    )
+    return ReadSheet(sheet.title, sheet.sheet_state, columns.frame(), tuple(findings), spans)
 
 
 def _typed_cells(sheet: Worksheet, formulas: dict[Place, str]) -> Iterator[tuple[Place, TypedCell]]:

@@ -142,11 +142,17 @@ class _Canvas:
         return [(left, bottom), (right, bottom), (right, top), (left, top)]
 
     def labelled(self, box: Box, *, has_size: bool, hatch: str) -> None:
-        """A piece or off-cut with its letter and, where asked for, its width × length on the stock."""
+        """A piece or off-cut with its letter and, where asked for, its width × length on the stock.
+
+        Measures that would not fit level stand upright; they are left out where they fit neither way.
+        """
         left, bottom, right, top = self._corners(box)
         self.sketch.hatched(self._around(box), hatch)
         text = f"{box.label}\n{_size(box, self._lengths)}" if has_size else box.label
-        turn = 90 if has_size and top - bottom > SLIM * (right - left) else 0
+        need, wide, high = self.sketch.length_of(text), right - left, top - bottom
+        if need > max(wide, high):
+            text, need = box.label, 0.0
+        turn = 90 if high > wide and (need > wide or (has_size and high > SLIM * wide)) else 0
         middle = (left + right) / 2, (bottom + top) / 2
         if turn or hatch:
             self.sketch.boxed(middle, text, turn=turn)

@@ -98,6 +98,10 @@ class Sketch:
         """Level text centred on a place."""
         self._words.append(_Words(self._shown(place), text, points))
 
+    def length_of(self, text: str) -> float:
+        """Length of a text's longest line, in the region's unit."""
+        return max(font(FONT_POINTS).getlength(line) for line in text.split("\n")) / self._scale
+
     def boxed(self, place: Point, text: str, *, turn: int = 0) -> None:
         """Text on a white ground, which may be turned by a quarter."""
         self._words.append(_Words(self._shown(place), text, is_boxed=True, turn=turn))

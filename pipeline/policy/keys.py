@@ -48,6 +48,20 @@ WHOLE_NAMES = {
     "price": "campaign currency",
     "skill": "word",
     "description": "word",
+    "ph": "pH",
+    "pack_quantity": "sheets or rolls a pack",
+    "hours_per_week": "hours a week",
+    "hourly_rate": "campaign currency an hour",
+    "buffer": "word",
+    "adsorbent": "word",
+    "pat": "word",
+    "sulphur_free": "word",
+    "lignin_free": "word",
+    "surface": "word",
+    "grain_rule": "word",
+    "paper_id": "word",
+    "form": "word",
+    "grain": "word",
 }
 """Unit of a last part that is a whole name of its own."""
 

@@ -2,10 +2,10 @@
 -- Within a volume: fetch, remove, interleave, check, enclose, return. Between: interleave waits for every run of the
 -- patterns its leaves are allotted from; a run on an off-cut waits for the runs that leave it.
 -- Leaves are allotted size by size: volumes in the order of benefit per minute of their own tasks, patterns as their
--- paper comes, then those that leave most of the size, so that a volume waits for few. Leaves that lie ready go to the
+-- paper comes, then those that leave most of the size, so that a volume waits for few. Leaves cut before go to the
 -- first volumes, spares are the last leaves of a size. At the bench any leaf of the size is as good as another.
--- Reads work.tasks, work.task_releases, work.volume_plans, work.patterns, work.pattern_pieces, work.cut_size_volumes.
--- Source: trade model, section 8.
+-- Reads work.tasks, work.task_releases, work.volume_plans, work.patterns, work.pattern_pieces, work.demands,
+-- work.cut_size_volumes. Source: trade model, section 8.
 with steps (kind, step_no) as (
     values ('fetch', 1), ('remove', 2), ('interleave', 3), ('check', 4), ('enclose', 5), ('return', 6)
 ),
@@ -32,8 +32,7 @@ needs as (
         served.cut_size_id,
         served.volume_id,
         sum(served.sheets) over by_rank - served.sheets as first_leaf,
-        sum(served.sheets) over by_rank as last_leaf,
-        sum(served.sheets) over (partition by served.cut_size_id) as needed
+        sum(served.sheets) over by_rank as last_leaf
     from work.cut_size_volumes as served
     join volume_ranks using (volume_id)
     window by_rank as (partition by served.cut_size_id order by volume_ranks.volume_rank)
@@ -52,14 +51,14 @@ leaves as (
     group by pattern_pieces.cut_size_id, pattern_pieces.pattern_id
 ),
 made as (
-    -- a pattern's leaves as a run of numbers among all that are cut of the size
+    -- a pattern's leaves as a run of numbers among all there are of the size, those cut before first
     select
         leaves.cut_size_id,
         leaves.pattern_id,
-        sum(leaves.leaves_count) over by_day - leaves.leaves_count as first_leaf,
-        sum(leaves.leaves_count) over by_day as last_leaf,
-        sum(leaves.leaves_count) over (partition by leaves.cut_size_id) as cut_count
+        coalesce(demands.ready_leaves_count, 0) + sum(leaves.leaves_count) over by_day - leaves.leaves_count as first_leaf,
+        coalesce(demands.ready_leaves_count, 0) + sum(leaves.leaves_count) over by_day as last_leaf
     from leaves
+    left join work.demands using (cut_size_id)
     join work.patterns using (pattern_id)
     join pattern_days using (pattern_id)
     window by_day as (
@@ -72,15 +71,14 @@ made as (
     )
 ),
 waits_for_leaves as (
-    -- what the patterns do not give lies ready, and serves the first
     select distinct
         cuts.task_id as before_task_id,
         interleaves.task_id as after_task_id
     from needs
     join made
         on made.cut_size_id = needs.cut_size_id
-        and made.first_leaf + greatest(0, needs.needed - made.cut_count) < needs.last_leaf
-        and made.last_leaf + greatest(0, needs.needed - made.cut_count) > needs.first_leaf
+        and made.first_leaf < needs.last_leaf
+        and made.last_leaf > needs.first_leaf
     join work.tasks as interleaves on interleaves.volume_id = needs.volume_id and interleaves.kind = 'interleave'
     join work.tasks as cuts on cuts.pattern_id = made.pattern_id
 ),

@@ -1,6 +1,6 @@
 -- rule: A volume is fetched, cleared, interleaved, checked, enclosed and returned in that order, its sheets cut before.
 -- Leaves are counted: when a volume's interleaving starts, as many of its sizes are cut as it and all begun before it
--- take; a pattern's leaves count once all its runs are finished. What the patterns do not give at all lies ready.
+-- take; a pattern's leaves count once all its runs are finished, leaves cut before (ready_leaves_count) from the start.
 -- An off-cut is cut after the pattern that leaves it; every pair in the published order is kept too.
 -- Source: trade model, section 8.
 with steps (kind, step_no) as (
@@ -67,28 +67,17 @@ leaves as (
     join published.patterns using (pattern_id)
     group by pattern_pieces.cut_size_id, pattern_pieces.pattern_id
 ),
-needed as (
-    select cut_size_id, sum(sheets) as sheets
-    from published.cut_size_volumes
-    group by cut_size_id
-),
-ready as (
-    select needed.cut_size_id, greatest(0, any_value(needed.sheets) - coalesce(sum(leaves.leaves_count), 0)) as ready_count
-    from needed
-    left join leaves using (cut_size_id)
-    group by needed.cut_size_id
-),
 counted as (
     select
         taken.cut_size_id,
         taken.task_id,
         taken.start_at,
         taken.taken_count,
-        any_value(ready.ready_count) + coalesce(
+        coalesce(any_value(cut_sizes.ready_leaves_count), 0) + coalesce(
             sum(leaves.leaves_count) filter (cutting.undated = 0 and cutting.finish_at <= taken.start_at), 0
         ) as cut_count
     from taken
-    join ready using (cut_size_id)
+    left join published.cut_sizes using (cut_size_id)
     left join leaves using (cut_size_id)
     left join cutting using (pattern_id)
     group by taken.cut_size_id, taken.task_id, taken.start_at, taken.taken_count

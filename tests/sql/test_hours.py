@@ -103,7 +103,18 @@ class Case:
             self.add("work.pattern_pieces", pattern_id=pattern_id, piece_no=number, cut_size_id=size, **PIECE)
         return self
 
-    def size(self, cut_size_id: str, *volume_ids: str, sheets: int = 1) -> "Case":
+    def size(self, cut_size_id: str, *volume_ids: str, sheets: int = 1, ready: int | None = None) -> "Case":
+        """One cut size and the volumes it serves; `ready` leaves of it were cut before."""
+        self.add(
+            "work.demands",
+            cut_size_id=cut_size_id,
+            paper_id="BUF",
+            width_mm=100.0,
+            height_mm=100.0,
+            sheets=sheets * len(volume_ids),
+            spares=0,
+            ready_leaves_count=ready,
+        )
         for volume_id in volume_ids:
             self.add(
                 "work.cut_size_volumes",
@@ -128,6 +139,7 @@ class Case:
             "work.enclosure_fits",
             "work.patterns",
             "work.pattern_pieces",
+            "work.demands",
             "work.cut_size_volumes",
             "work.material_needs",
         ):
@@ -278,13 +290,13 @@ def test_leaves_of_paper_that_is_there_are_allotted_before_those_that_must_be_bo
     assert cut_waits(case) == [("cut-0001", "interleave-0002"), ("cut-0002", "interleave-0001")]
 
 
-def test_what_no_pattern_gives_lies_ready_for_the_first() -> None:
-    # ten leaves are cut, twenty needed: A has its leaves, B waits
+def test_leaves_cut_before_serve_the_first() -> None:
+    # ten leaves lie ready, ten are cut: A has its leaves, B waits
     case = (
         Case()
         .volume("A", sheets=10)
         .volume("B", sheets=10, existing_leaves=40)
-        .size("C1", "A", "B", sheets=10)
+        .size("C1", "A", "B", sheets=10, ready=10)
     )
     assert cut_waits(case.pattern("P1", "C1")) == [("cut-0001", "interleave-0002")]
 

@@ -11,15 +11,15 @@ import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
+from pipeline.solve.choose.setting import available_minutes
 from pipeline.stages.choose import (
     CHOOSE_READS,
     RECONCILE_READS,
-    available_minutes,
     choose_options,
     place_sheets,
     reconcile,
 )
-from pipeline.stages.frames import Frames
 from tests import builders
 from tests.builders import settings
 from tests.rows import row

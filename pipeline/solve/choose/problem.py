@@ -13,8 +13,8 @@ import polars as pl
 
 from pipeline import units
 from pipeline.contracts.fields import SKILLS
+from pipeline.frames import Frames
 from pipeline.solve.choose.corrections import Tightening
-from pipeline.stages.frames import Frames
 
 Minutes = tuple[int, int, int]
 """Minutes that need at least a volunteer, at least a technician, at least a conservator."""

@@ -89,7 +89,7 @@ def capacity_of(problem: Problem) -> Capacity:
 
 def _first_days(problem: Problem) -> Ints:
     """Even buckets, parted where most tasks are delivered: MOST_DELIVERIES days of them."""
-    weeks = -(-problem.days // DAYS_PER_WEEK)
+    weeks = max(1, -(-problem.days // DAYS_PER_WEEK))
     step = DAYS_PER_WEEK * -(-weeks // MOST_BUCKETS)
     delivered = Counter(task.first_day_no for task in problem.tasks if 0 < task.first_day_no < problem.days)
     ranked = sorted(delivered, key=lambda day_no: (-delivered[day_no], day_no))[:MOST_DELIVERIES]
