@@ -178,7 +178,7 @@ STAGES: tuple[Stage, ...] = (
     Stage(
         9,
         "hours",
-        (Sql("work.cut_runs"), Sql("work.tasks"), Sql("work.task_order"), Sql("work.task_releases")),
+        (Sql("work.cut_runs"), Sql("work.tasks"), Sql("work.task_releases"), Sql("work.task_order")),
     ),
     Stage(
         10,

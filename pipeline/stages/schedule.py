@@ -28,7 +28,9 @@ from pipeline.solve.schedule.problem import (
     minutes_by_day,
     weighted_finish,
 )
+from pipeline.solve.schedule.search import improved
 from pipeline.solve.schedule.timetable import (
+    best_of,
     best_timetable,
     order_by_density,
     order_by_finish,
@@ -40,8 +42,13 @@ from pipeline.units import (
     HALF_HOUR_MINUTES,
     MINUTES_PER_HOUR,
     hours,
+    hundredths_down,
+    hundredths_up,
     millionths,
 )
+
+METHOD = "list scheduling, mean hours to the finish; bound from the weekly relaxation's prices"
+NO_CHAINS = "too many tasks to weigh each volume's chain: bound from lots alone"
 
 SCHEDULE_READS = (
     "work.tasks",
@@ -88,23 +95,26 @@ def solve(problem: Problem, *, seed: int, is_by_shelf: bool = False) -> tuple[So
     relaxed, capacity = relax(problem), capacity_of(problem)
     weekly = solve_weekly(problem, relaxed, capacity, seed=seed)
     prices = time_prices(problem, capacity, weekly.prices)
-    solution = best_timetable(
+    found = best_timetable(
         problem, [order_by_density(problem), order_by_moment(problem, weekly.moments)], prices
     )
     again = order_by_shelf if is_by_shelf else order_by_finish
-    second = best_timetable(problem, [again(problem, solution)], prices)
-    if is_by_shelf or weighted_finish(problem, second) < weighted_finish(problem, solution):
-        solution = second
+    second = best_timetable(problem, [again(problem, found.solution)], prices)
+    if is_by_shelf:
+        solution = second.solution
+    else:
+        solution = improved(problem, best_of(problem, [found, second]), seed=seed).solution
+    proven = proven_bound(problem, relaxed, capacity, weekly.prices)
     bound = max(
-        proven_bound(problem, relaxed, capacity, weekly.prices),
-        critical_path_bound(problem),
+        proven.value,
+        critical_path_bound(problem, relaxed.clocks),
         hours_over_capacity_bound(problem),
     )
     reached, benefit = weighted_finish(problem, solution), max(1, problem.total_benefit)
     outcome = Outcome(
         stage="schedule",
         part="timetable",
-        method="list scheduling, mean hours to the finish; bound from the weekly relaxation's prices",
+        method=METHOD if proven.has_chains else f"{METHOD}; {NO_CHAINS}",
         status="optimal" if reached <= bound else "feasible",
         objective=hours(reached / benefit),
         bound=hours(min(bound, reached) / benefit),
@@ -118,6 +128,7 @@ def solve(problem: Problem, *, seed: int, is_by_shelf: bool = False) -> tuple[So
 def build_problem(frames: Frames, days: Sequence[StaffDay]) -> Problem:
     """The timetable's Problem, people, tasks and volumes by id. Reads the tables of `schedule_tasks`."""
     start, end = campaign_dates(frames)
+    budget = frames["clean.campaign"]["staff_budget"][0]
     return Problem(
         people=_people(frames, days, start),
         tasks=_tasks(frames, start),
@@ -126,6 +137,7 @@ def build_problem(frames: Frames, days: Sequence[StaffDay]) -> Problem:
         day_start_minute=int(figures(frames)["schedule.day_start_hour"]) * MINUTES_PER_HOUR,
         room=int(figures(frames)["schedule.most_waiting_count"]),
         start_weekday=start.weekday(),
+        staff_budget_hundredths=None if budget is None else hundredths_down(budget),
     )
 
 
@@ -133,10 +145,15 @@ def _people(frames: Frames, days: Sequence[StaffDay], start: date) -> tuple[Pers
     worked: dict[str, list[tuple[int, int]]] = {}
     for day in days:
         worked.setdefault(day.staff_id, []).append(((day.day - start).days, day.half_hours))
-    staff = frames["clean.staff"].sort("staff_id").select("staff_id", "skill")
+    staff = frames["clean.staff"].sort("staff_id").select("staff_id", "skill", "hourly_rate")
     return tuple(
-        Person(staff_id=staff_id, grade=SKILLS.index(skill), days=tuple(worked.get(staff_id, ())))
-        for staff_id, skill in staff.iter_rows()
+        Person(
+            staff_id=staff_id,
+            grade=SKILLS.index(skill),
+            days=tuple(worked.get(staff_id, ())),
+            hourly_hundredths=hundredths_up(hourly_rate or 0.0),
+        )
+        for staff_id, skill, hourly_rate in staff.iter_rows()
     )
 
 

@@ -1,5 +1,5 @@
 -- One row per visit to the guillotine (a person's cuts of one day): its tickets, and the volumes whose leaves are all
--- cut after it. Reads published.tasks, pattern_pieces, cut_size_volumes.
+-- cut after it. Reads published.tasks, task_order.
 with cuts as (
     select
         task_id, pattern_id, staff_id, start_at, finish_at, hours,
@@ -7,16 +7,15 @@ with cuts as (
     from published.tasks
     where kind = 'cut' and start_at is not null
 ),
-yields as (
-    select distinct pattern_id, cut_size_id from published.pattern_pieces
-),
 served as (
-    -- a volume is ready after the last of its cuts, and only when all of them are dated
-    select served.volume_id, max(cuts.visit_no) as visit_no
-    from published.cut_size_volumes as served
-    join yields using (cut_size_id)
-    left join cuts using (pattern_id)
-    group by served.volume_id
+    -- a volume is ready after the last of the cuts it waits for, and only when all of them are dated
+    select interleaving.volume_id, max(cuts.visit_no) as visit_no
+    from published.tasks as interleaving
+    join published.task_order on task_order.after_task_id = interleaving.task_id
+    join published.tasks as waited_for on waited_for.task_id = task_order.before_task_id
+    left join cuts on cuts.task_id = waited_for.task_id
+    where interleaving.kind = 'interleave' and waited_for.kind = 'cut'
+    group by interleaving.volume_id
     having count(*) filter (cuts.visit_no is null) = 0
 ),
 ready as (

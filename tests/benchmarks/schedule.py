@@ -127,7 +127,7 @@ def row(volumes: int, name: str) -> str:
         raise AssertionError(broken[0])
     unit = MINUTES_PER_HOUR * problem.total_benefit
     others = [
-        weighted_finish(problem, best_timetable(problem, [order])) / unit
+        weighted_finish(problem, best_timetable(problem, [order]).solution) / unit
         for order in (list(range(volumes)), earliest_delivery(problem))
     ]
     gaps = [100 * (reached / outcome.bound - 1) for reached in (outcome.objective, *others)]

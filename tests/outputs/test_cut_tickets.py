@@ -123,7 +123,7 @@ def test_gauges_in_inches_stand_in_mm_too(plan: Plan) -> None:
 
 
 def test_a_visit_is_a_persons_cuts_of_a_day_and_tells_who_is_ready() -> None:
-    """R1 is cut on Monday; with a second pattern of the same size on Tuesday volume A is ready only then."""
+    """R1 is cut on Monday; with a second pattern on Tuesday that volume A waits for it is ready only then."""
     rows = small_plan.plan()
     cut = next(task for task in rows["tasks"] if task["kind"] == "cut")
     with Store(None) as store:
@@ -142,7 +142,8 @@ def test_a_visit_is_a_persons_cuts_of_a_day_and_tells_who_is_ready() -> None:
         )
         rows["patterns"].append(rows["patterns"][0] | {"pattern_id": "R2"})
         rows["pattern_pieces"].append(rows["pattern_pieces"][0] | {"pattern_id": "R2"})
-        for table in ("tasks", "patterns", "pattern_pieces"):
+        rows["task_order"].append({"before_task_id": "cut-2", "after_task_id": "interleave-1"})
+        for table in ("tasks", "patterns", "pattern_pieces", "task_order"):
             small_plan.write_table(store, table, rows[table])
         visits = Plan(store).query("cut_visits")
         assert [(row["tickets"], row["volume_list"]) for row in visits] == [(1, ""), (1, "A")]

@@ -23,7 +23,7 @@ class _Choices:
     spans: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict)
 
 
-def best_by_another_solver(problem: Problem, *, seconds: float = 20.0) -> Solution:
+def best_by_another_solver(problem: Problem, *, seconds: float = 120.0) -> Solution:
     """A timetable with the least weighted finish. Raises AssertionError when it is not proven best in time."""
     model = cp_model.CpModel()
     choices = [_choices(model, problem, task_no) for task_no in range(len(problem.tasks))]

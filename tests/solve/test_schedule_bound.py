@@ -127,11 +127,20 @@ def test_many_volumes_are_solved_in_groups() -> None:
     assert len(set(answer.moments.values())) <= MOST_GROUPS
 
 
+def test_buckets_are_parted_where_something_is_delivered() -> None:
+    draft = Draft([person(days=20)], days=20)
+    cut = draft.cut(30, first_day_no=10)
+    draft.volume(1_000_000, {"interleave": (120, 1)}, cuts=(cut,), box_day_no=3)
+    capacity = capacity_of(draft.problem())
+    assert capacity.first_days.tolist() == [0, 7, 10, 14, 20]
+    assert [capacity.bucket_of(day) for day in (0, 6, 9, 10, 19)] == [0, 0, 1, 2, 3]
+
+
 # ---- the proven bound
 
 
 def bound_at(problem: Problem, prices: np.ndarray) -> float:
-    return proven_bound(problem, relax(problem), capacity_of(problem), prices)
+    return proven_bound(problem, relax(problem), capacity_of(problem), prices).value
 
 
 def test_with_free_time_the_bound_is_the_critical_path() -> None:
@@ -152,8 +161,7 @@ def test_price_curves_fall_to_nothing_and_never_rise_with_less_skill() -> None:
         clocks=np.arange(4) * 7 * DAY + NINE,
         minutes=np.full((2, 4), 30.0),
         buckets=np.arange(4),
-        bucket_days=7,
-        bucket_count=4,
+        first_days=np.arange(5) * 7,
     )
     curves = price_curves(capacity, np.array([[4.0, 9.0, 6.0, 3.0], [0.0, 1.0, 0.0, 0.0]]), 28 * DAY)
     assert curves.min() >= 0
@@ -168,7 +176,8 @@ def test_price_curves_fall_to_nothing_and_never_rise_with_less_skill() -> None:
 def test_no_prices_give_a_bound_above_a_timetable(seed: int, volumes: int, size: float, tilt: int) -> None:
     problem = drawn_campaign(seed, volumes=volumes, days=10)
     grades = 1 + max(person.grade for person in problem.people)
-    prices = size * np.random.default_rng(tilt).random((grades, 2)) / (1 + tilt)
+    buckets = capacity_of(problem).bucket_count
+    prices = size * np.random.default_rng(tilt).random((grades, buckets)) / (1 + tilt)
     slack = 1e-6 + 1e-9 * problem.total_benefit
     assert bound_at(problem, prices) <= reached(problem) + slack
 

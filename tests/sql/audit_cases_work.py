@@ -181,7 +181,38 @@ CASES: tuple[Case, ...] = (
     ),
     (
         "order_of_work_is_kept",
-        "interleave-1 starts .*, with 0 of the 6 leaves",
+        "0 leaves of size Z1 are cut by then and 5 are taken",
+        (change("tasks", {"task_id": "cut-1"}, staff_id=None, start_at=None, finish_at=None),),
+    ),
+    (
+        "order_of_work_is_kept",
+        "6 leaves of size Z1 are cut by then and 7 are taken",
+        (
+            change("cut_size_volumes", A, sheets=7),
+            add("patterns", pattern_id="R2"),
+            add("pattern_pieces", pattern_id="R2"),
+            add(
+                "tasks",
+                task_id="cut-2",
+                kind="cut",
+                volume_id=None,
+                pattern_id="R2",
+                start_at=None,
+                finish_at=None,
+            ),
+        ),
+    ),
+    (
+        "order_of_work_is_kept",
+        "2 leaves of size Z1 are cut by then and 5 are taken",
+        (
+            change("cut_sizes", {"cut_size_id": "Z1"}, ready_leaves_count=2),
+            change("tasks", {"task_id": "cut-1"}, staff_id=None, start_at=None, finish_at=None),
+        ),
+    ),
+    (
+        "order_of_work_is_kept",
+        "0 leaves of size Z1 are cut by then",
         (drop("tasks", task_id="cut-1"),),
     ),
     (
@@ -192,7 +223,7 @@ CASES: tuple[Case, ...] = (
     (
         "order_of_work_is_kept",
         "task return-2",
-        (change("task_order", before_task_id="return-2", after_task_id="cut-1"),),
+        (add("task_order", before_task_id="return-2", after_task_id="cut-1"),),
     ),
     ("more_of_the_grant_brings_no_less", "proven bound 1.0", (more_or_less(1.0, 2.0, bound=1.0),)),
     ("more_of_the_grant_brings_no_less", "1.0000 page losses avoided, 2.0000", (more_or_less(2.0, 1.0),)),

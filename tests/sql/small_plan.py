@@ -93,7 +93,10 @@ def plan() -> Plan:
             }
         ],
         "tasks": _tasks(),
-        "task_order": [{"before_task_id": "fetch-1", "after_task_id": "remove-1"}],
+        "task_order": [
+            {"before_task_id": "fetch-1", "after_task_id": "remove-1"},
+            {"before_task_id": "cut-1", "after_task_id": "interleave-1"},
+        ],
         "staff_days": [
             *(staff_day_row("T-1", date(2027, 1, day), 6.0) for day in (4, 5, 6, 7, 8, 11, 12, 14)),
             *(

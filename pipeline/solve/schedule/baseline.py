@@ -20,7 +20,7 @@ class EarliestClocks:
 
 def earliest_clocks(problem: Problem) -> EarliestClocks:
     """Critical path through deliveries, order, skills and calendars, each task with whoever is finished first."""
-    timelines = [Timeline(person, day_start_minute=problem.day_start_minute) for person in problem.people]
+    timelines = _timelines(problem)
     starts: list[int | None] = [None] * len(problem.tasks)
     finishes: list[int | None] = [None] * len(problem.tasks)
     for task_no in _in_order(problem):
@@ -29,7 +29,7 @@ def earliest_clocks(problem: Problem) -> EarliestClocks:
         known = [clock for clock in before if clock is not None]
         if len(known) == len(before):
             ready = max([task.first_day_no * MINUTES_PER_DAY, *known])
-            spans = _alone(problem, timelines, task_no, ready)
+            spans = _alone(timelines, ready, task.minutes, problem.least_grades[task_no])
             starts[task_no] = min((start for start, _ in spans), default=None)
             finishes[task_no] = min((finish for _, finish in spans), default=None)
     return EarliestClocks(starts=tuple(starts), finishes=tuple(finishes))
@@ -51,15 +51,19 @@ def _in_order(problem: Problem) -> list[int]:
     return order
 
 
+def _timelines(problem: Problem) -> list[Timeline]:
+    """Free time of each kind of person: people of one grade and calendar are the same as long as nothing is taken."""
+    kinds = {(person.grade, person.days): person for person in problem.people}
+    return [Timeline(person, day_start_minute=problem.day_start_minute) for person in kinds.values()]
+
+
 def _alone(
-    problem: Problem, timelines: Sequence[Timeline], task_no: int, ready_clock: int
+    timelines: Sequence[Timeline], ready_clock: int, minutes: int, grade: int
 ) -> list[tuple[int, int]]:
-    """Start and finish of a task with each person who may do it and has nothing else to do."""
-    minutes = problem.tasks[task_no].minutes
+    """Start and finish of a task with each kind of person who may do it and has nothing else to do."""
     spans = []
-    for person, timeline in zip(problem.people, timelines, strict=True):
-        able = person.grade >= problem.least_grades[task_no]
-        position = timeline.find(ready_clock, minutes) if able else None
+    for timeline in timelines:
+        position = timeline.find(ready_clock, minutes) if timeline.person.grade >= grade else None
         if position is not None:
             spans.append(timeline.span(position, minutes))
     return spans
@@ -71,9 +75,9 @@ def earliest_finish(problem: Problem, clocks: EarliestClocks, volume: Volume) ->
     return problem.end_clock if clock is None else clock
 
 
-def critical_path_bound(problem: Problem) -> int:
+def critical_path_bound(problem: Problem, known: EarliestClocks | None = None) -> int:
     """Least weighted finish (millionths x minutes) if no volume ever waited for another."""
-    clocks = earliest_clocks(problem)
+    clocks = known or earliest_clocks(problem)
     return sum(
         volume.benefit_millionths * (earliest_finish(problem, clocks, volume) - problem.day_start_minute)
         for volume in problem.volumes

@@ -39,6 +39,7 @@ class Bench:
         ]
         self._guillotine = Guillotine(_open_days(problem), day_start_minute=problem.day_start_minute)
         self._placements: list[Placement | None] = [None] * len(problem.tasks)
+        self._hopeless: set[int] = set()
         ranked = sorted(
             range(len(problem.people)),
             key=lambda number: (problem.people[number].grade, problem.people[number].staff_id),
@@ -78,8 +79,10 @@ class Bench:
             return True
         if not all(self._place_cut(before, placed) for before in self._problem.tasks[task_no].before):
             return False
-        step = self._earliest(task_no, self._ready(task_no, {}))
+        step = None if task_no in self._hopeless else self._earliest(task_no, self._ready(task_no, {}))
         if step is None:
+            if not placed:
+                self._hopeless.add(task_no)
             return False
         self._take(step)
         placed.append(step)
@@ -166,12 +169,16 @@ class Bench:
             ready_clock = gap
         best: Step | None = None
         for person_no in self._able[task.grade]:
-            step = self._find(task_no, person_no, ready_clock)
+            last_clock = self._problem.end_clock if best is None else best.finish_clock
+            step = self._find(task_no, person_no, ready_clock, last_clock)
             if step is not None and (best is None or step.finish_clock < best.finish_clock):
                 best = step
         return best
 
-    def _find(self, task_no: int, person_no: int, ready_clock: int) -> Step | None:
+    def _find(
+        self, task_no: int, person_no: int, ready_clock: int, last_clock: int | None = None
+    ) -> Step | None:
+        """Earliest place with a person; a cut is not looked for from `last_clock` on."""
         task = self._problem.tasks[task_no]
         timeline = self._timelines[person_no]
         while True:
@@ -183,7 +190,7 @@ class Bench:
             if blocked is None:
                 return Step(task_no, person_no, position, start, finish)
             gap = self._guillotine.open_from(blocked, max(1, task.minutes))
-            if gap is None:
+            if gap is None or (last_clock is not None and gap >= last_clock):
                 return None
             ready_clock = gap
 

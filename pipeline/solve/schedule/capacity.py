@@ -1,5 +1,6 @@
 """Working minutes of all people by half-hour and by bucket of days, nested by skill: who may do grade g or more."""
 
+from collections import Counter
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,18 +12,30 @@ from pipeline.units import DAYS_PER_WEEK, HALF_HOUR_MINUTES, MINUTES_PER_DAY
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 MOST_BUCKETS = 40
+MOST_DELIVERIES = 12
 
 
 @dataclass(frozen=True)
 class Capacity:
     """`clocks`: start of each half-hour anyone works; `minutes[g]`: minutes in it of people of grade g or more;
-    `buckets`: number of the bucket it lies in. A bucket is a week, or several in a long campaign."""
+    `buckets`: number of the bucket it lies in; `first_days`: first day of each bucket, and the day after the last.
+
+    A bucket is a week, or several in a long campaign, and parted on days on which something is delivered.
+    """
 
     clocks: Ints
     minutes: Floats
     buckets: Ints
-    bucket_days: int
-    bucket_count: int
+    first_days: Ints
+
+    @property
+    def bucket_count(self) -> int:
+        """Number of buckets."""
+        return len(self.first_days) - 1
+
+    def bucket_of(self, day_no: int) -> int:
+        """Number of the bucket a day lies in."""
+        return int(np.searchsorted(self.first_days, day_no, side="right")) - 1
 
     def bucket_minutes(self) -> Floats:
         """Minutes by grade and bucket."""
@@ -35,7 +48,7 @@ class Capacity:
         total = np.bincount(self.buckets, weights=self.minutes[0], minlength=self.bucket_count)
         centres = self.clocks + HALF_HOUR_MINUTES / 2
         moments = np.bincount(self.buckets, weights=self.minutes[0] * centres, minlength=self.bucket_count)
-        middles = (np.arange(self.bucket_count) + 0.5) * self.bucket_days * MINUTES_PER_DAY
+        middles = (self.first_days[:-1] + self.first_days[1:]) / 2 * MINUTES_PER_DAY
         return np.where(total > 0, moments / np.maximum(total, 1), middles)
 
 
@@ -65,12 +78,21 @@ def capacity_of(problem: Problem) -> Capacity:
                     slot[grade] += HALF_HOUR_MINUTES
     clocks = np.array(sorted(slots), dtype=np.int64)
     minutes = np.array([slots[int(clock)] for clock in clocks], dtype=np.float64).reshape(-1, grades).T
-    weeks = max(1, -(-problem.days // DAYS_PER_WEEK))
-    bucket_days = DAYS_PER_WEEK * -(-weeks // MOST_BUCKETS)
+    first_days = _first_days(problem)
     return Capacity(
         clocks=clocks,
         minutes=minutes,
-        buckets=clocks // (bucket_days * MINUTES_PER_DAY),
-        bucket_days=bucket_days,
-        bucket_count=max(1, -(-problem.days // bucket_days)),
+        buckets=np.searchsorted(first_days, clocks // MINUTES_PER_DAY, side="right") - 1,
+        first_days=first_days,
+    )
+
+
+def _first_days(problem: Problem) -> Ints:
+    """Even buckets, parted where most tasks are delivered: MOST_DELIVERIES days of them."""
+    weeks = max(1, -(-problem.days // DAYS_PER_WEEK))
+    step = DAYS_PER_WEEK * -(-weeks // MOST_BUCKETS)
+    delivered = Counter(task.first_day_no for task in problem.tasks if 0 < task.first_day_no < problem.days)
+    ranked = sorted(delivered, key=lambda day_no: (-delivered[day_no], day_no))[:MOST_DELIVERIES]
+    return np.array(
+        [*sorted({*range(0, problem.days, step), *ranked, 0}), max(1, problem.days)], dtype=np.int64
     )

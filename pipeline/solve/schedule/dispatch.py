@@ -34,7 +34,7 @@ class Style:
     """
 
     thrift: float
-    cut_factor: float = 4.0
+    cut_factor: float = 1.2
     prices: TimePrices | None = None
 
 
@@ -76,6 +76,7 @@ class Dispatch:
         )
         self._waiting = self._guillotine_clock = 0
         self._idle: set[int] = set()
+        self._called: set[int] = set()
         self._queued: set[int] = set()
         self._followers: dict[int, list[int]] = {}
         self._waits: dict[int, int] = {}
@@ -118,6 +119,7 @@ class Dispatch:
         if kind == READY:
             self._queue(number)
         elif kind == FREE:
+            self._called.discard(number)
             self._idle.add(number)
         else:
             for volume_no in self._cut_users[number]:
@@ -184,25 +186,47 @@ class Dispatch:
         if queue is not None:
             self._idle.discard(person_no)
             self._place(heappop(queue)[1], person_no, position)
+        elif self._guillotine_clock <= clock and self._queues.cuts:
+            self._come_back(person_no, position)
+
+    def _come_back(self, person_no: int, position: int) -> None:
+        """Offer cuts again the next morning to someone whose day was too short for one."""
+        morning = position + self._timelines[person_no].left_of_day(position)
+        if morning < self._problem.people[person_no].minutes and person_no not in self._called:
+            self._called.add(person_no)
+            heappush(self._events, (self._timelines[person_no].starts_at(morning), FREE, person_no))
+
+    def _is_cut_today(self, person_no: int, position: int) -> bool:
+        """Whether a person's next cut is finished the same day, or started in the morning when none is long enough.
+
+        A cut left over night keeps everyone else from the guillotine until its cutter is back.
+        """
+        if not self._queues.cuts:
+            return False
+        timeline = self._timelines[person_no]
+        minutes = self._problem.tasks[self._queues.cuts[0][1]].minutes
+        left = timeline.left_of_day(position)
+        return minutes <= left or left == timeline.day_minutes(position)
 
     def _choose(self, person_no: int, position: int, clock: int) -> Queue | None:
         """The queue whose first task this person should take and can finish in what is left of their time."""
         left = self._problem.people[person_no].minutes - position
         best: Queue | None = None
         best_value = -inf
-        for queue, share, loss in self._offers(person_no, clock):
+        for queue, share, loss in self._offers(person_no, position, clock):
             worth, task_no = queue[0]
             value = -worth * share - loss
             if value > best_value and max(1, self._problem.tasks[task_no].minutes) <= left:
                 best, best_value = queue, value
         return best
 
-    def _offers(self, person_no: int, clock: int) -> Iterator[tuple[Queue, float, float]]:
+    def _offers(self, person_no: int, position: int, clock: int) -> Iterator[tuple[Queue, float, float]]:
         """Queues with a task for a person in the order of preference, share of its value each keeps, and loss."""
         queues, grade = self._queues, self._problem.people[person_no].grade
         if queues.owned[person_no]:
             yield queues.owned[person_no], 1.0, 0.0
-        open_to_all = [(queues.cuts, 1.0)] if self._guillotine_clock <= clock else []
+        is_cut_today = self._guillotine_clock <= clock and self._is_cut_today(person_no, position)
+        open_to_all = [(queues.cuts, 1.0)] if is_cut_today else []
         open_to_all += [(queue, 1.0) for queue in queues.graded[grade::-1]]
         open_to_all += [(self._still_early(queue), EARLY_SHARE) for queue in queues.early_clearing[grade::-1]]
         if self._waiting < self._problem.room:

@@ -63,7 +63,7 @@ class _Group:
 def solve_weekly(problem: Problem, relaxed: Relaxed, capacity: Capacity, *, seed: int) -> WeeklyAnswer:
     """Prices of time by skill and bucket, and when each volume would be worked on, were all work divisible."""
     model = WeeklyModel(problem, capacity)
-    groups = _groups(relaxed.volumes, capacity.bucket_days)
+    groups = _groups(relaxed.volumes, capacity)
     scale = OBJECTIVE_SCALE / max(1.0, sum(group.weight for group in groups))
     for cut in relaxed.cuts:
         model.add_cut(cut, scale)
@@ -74,12 +74,12 @@ def solve_weekly(problem: Problem, relaxed: Relaxed, capacity: Capacity, *, seed
     )
 
 
-def _groups(volumes: Sequence[VolumeLots], bucket_days: int) -> list[_Group]:
+def _groups(volumes: Sequence[VolumeLots], capacity: Capacity) -> list[_Group]:
     """Volumes in groups, so many that about MOST_GROUPS remain."""
     size = -(-len(volumes) // MOST_GROUPS)
     alike: dict[tuple[tuple[int, int, int], ...], list[VolumeLots]] = {}
     for volume in volumes:
-        key = tuple((lot.part, lot.grade, lot.first_day_no // bucket_days) for lot in volume.lots)
+        key = tuple((lot.part, lot.grade, capacity.bucket_of(lot.first_day_no)) for lot in volume.lots)
         if key:
             alike.setdefault(key, []).append(volume)
     groups = []
@@ -94,7 +94,7 @@ class WeeklyModel:
 
     def __init__(self, problem: Problem, capacity: Capacity) -> None:
         self._end_clock = problem.end_clock
-        self._bucket_days = capacity.bucket_days
+        self._bucket_of = capacity.bucket_of
         self._minutes = capacity.bucket_minutes()
         self._means = capacity.bucket_means()
         self._costs: list[float] = []
@@ -165,7 +165,7 @@ class WeeklyModel:
         hours = lot.minutes / MINUTES_PER_HOUR
         opens = lot.first_day_no * MINUTES_PER_DAY
         terms: Terms = []
-        for bucket in range(lot.first_day_no // self._bucket_days, len(self._means)):
+        for bucket in range(self._bucket_of(lot.first_day_no), len(self._means)):
             if self._minutes[lot.grade, bucket] > 0:
                 column = self._column(0.0, hours)
                 self._users.setdefault((lot.grade, bucket), []).append(column)

@@ -30,7 +30,15 @@ SAFETY = 1e-9
 """Share taken off the bound for rounding in the arithmetic."""
 
 
-def proven_bound(problem: Problem, relaxed: Relaxed, capacity: Capacity, prices: Floats) -> float:
+@dataclass(frozen=True, kw_only=True)
+class ProvenBound:
+    """A bound, and whether each volume's cheapest chain of tasks was weighed (not in large campaigns)."""
+
+    value: float
+    has_chains: bool
+
+
+def proven_bound(problem: Problem, relaxed: Relaxed, capacity: Capacity, prices: Floats) -> ProvenBound:
     """No timetable has a lower sum of benefit (millionths) x minutes to the finish, from the first day's start.
 
     `prices` by grade and bucket as the weekly relaxation gives them. A volume left undated counts from the last
@@ -52,7 +60,7 @@ def proven_bound(problem: Problem, relaxed: Relaxed, capacity: Capacity, prices:
         costs = np.maximum(costs, [chains.least_cost(volume, weight) for volume, weight in volumes])
     total += float(np.sum(costs))
     total -= problem.total_benefit * problem.day_start_minute
-    return total - SAFETY * abs(total)
+    return ProvenBound(value=total - SAFETY * abs(total), has_chains=chains.is_small)
 
 
 def time_prices(problem: Problem, capacity: Capacity, prices: Floats) -> TimePrices:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
+from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY, MINUTES_PER_HOUR
 
 CUT = "cut"
 SEGMENT_KINDS = ("remove", "interleave", "check")
@@ -16,11 +16,12 @@ SEGMENT_KINDS = ("remove", "interleave", "check")
 
 @dataclass(frozen=True, kw_only=True)
 class Person:
-    """One person: grade of skill (greater may do more), days worked as (day_no, half_hours), ascending."""
+    """One person: grade of skill (greater may do more), days worked as (day_no, half_hours), ascending; pay an hour."""
 
     staff_id: str
     grade: int
     days: tuple[tuple[int, int], ...]
+    hourly_hundredths: int = 0
 
     @cached_property
     def minutes(self) -> int:
@@ -58,7 +59,7 @@ class Problem:
     """Everything the timetable depends on. Volumes are chains; cut tasks wait for cut tasks only.
 
     `room` is how many fetched volumes may wait in the lab for leaves that are not cut yet. `start_weekday` is that
-    of the first day, Monday 0.
+    of the first day, Monday 0. `staff_budget_hundredths` is what people's pay may come to; None: as much as it takes.
     """
 
     people: tuple[Person, ...]
@@ -68,6 +69,7 @@ class Problem:
     day_start_minute: int
     room: int
     start_weekday: int = 0
+    staff_budget_hundredths: int | None = None
 
     @property
     def end_clock(self) -> int:
@@ -102,6 +104,14 @@ class Problem:
     def volume_cuts(self) -> tuple[tuple[int, ...], ...]:
         """Cut tasks each volume waits for and those they wait for themselves, earliest delivery first."""
         return tuple(self._cuts_of(volume) for volume in self.volumes)
+
+    @cached_property
+    def is_delivered(self) -> tuple[bool, ...]:
+        """Whether all that each volume waits for comes before the campaign's last midnight."""
+        return tuple(
+            all(self.tasks[no].first_day_no < self.days for no in (*volume.task_nos, *cuts))
+            for volume, cuts in zip(self.volumes, self.volume_cuts, strict=True)
+        )
 
     def _cuts_of(self, volume: Volume) -> tuple[int, ...]:
         found: set[int] = set()
@@ -148,6 +158,23 @@ def weighted_finish(problem: Problem, solution: Solution) -> int:
         for volume in problem.volumes
         if volume.benefit_millionths
     )
+
+
+def pay_over_budget(problem: Problem, solution: Solution) -> int:
+    """Pay beyond the staff budget, hundredths x minutes; 0 within it."""
+    if problem.staff_budget_hundredths is None:
+        return 0
+    pay = sum(
+        task.minutes * problem.people[placement.person_no].hourly_hundredths
+        for task, placement in zip(problem.tasks, solution.placements, strict=True)
+        if placement is not None
+    )
+    return max(0, pay - problem.staff_budget_hundredths * MINUTES_PER_HOUR)
+
+
+def dated_benefit(problem: Problem, solution: Solution) -> int:
+    """Benefit of the volumes finished inside the campaign, millionths."""
+    return sum(volume.benefit_millionths for volume in problem.volumes if is_dated(solution, volume))
 
 
 def minutes_by_day(problem: Problem, placement: Placement) -> Iterator[tuple[int, int]]:

@@ -40,6 +40,15 @@ class Timeline:
         day = bisect_left(self._before, position) - 1
         return self._opens[day] + position - self._before[day]
 
+    def day_minutes(self, position: int) -> int:
+        """Minutes of the working day a working minute lies in."""
+        day = bisect_right(self._before, position) - 1
+        return self._before[day + 1] - self._before[day]
+
+    def left_of_day(self, position: int) -> int:
+        """Minutes of its working day from a working minute on."""
+        return self._before[bisect_right(self._before, position)] - position
+
     def span(self, position: int, minutes: int) -> tuple[int, int]:
         """Clocks of start and finish of a task that takes `minutes` from `position` on."""
         start = self.starts_at(position)

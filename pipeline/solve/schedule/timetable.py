@@ -1,19 +1,37 @@
 """The timetable itself: a few runs of list scheduling, volumes dated whole or not at all, the best run kept."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from pipeline.solve.schedule.bench import Bench
 from pipeline.solve.schedule.capacity import TimePrices
 from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order, own_densities
-from pipeline.solve.schedule.problem import Problem, Solution, finish_clock, is_dated, weighted_finish
+from pipeline.solve.schedule.problem import (
+    Problem,
+    Solution,
+    dated_benefit,
+    finish_clock,
+    is_dated,
+    pay_over_budget,
+    weighted_finish,
+)
 from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY, MINUTES_PER_HOUR
 
 PLAIN_THRIFTS = (0.1, 0.9)
 PRICED_THRIFTS = (0.6, 1.0)
-CUT_FACTORS = (2.0, 4.0)
+CUT_FACTORS = (1.2, 2.0, 4.0)
 MOST_TRIED_TASKS = 20_000
 """Tasks placed in all styles together, about: large campaigns try fewer styles, at least one."""
 MOST_ROUNDS = 8
+
+
+@dataclass(frozen=True)
+class Found:
+    """A timetable, and the order of volumes and the style it came from."""
+
+    order: Sequence[int]
+    style: Style
+    solution: Solution
 
 
 def order_by_density(problem: Problem) -> list[int]:
@@ -66,23 +84,35 @@ def styles_of(problem: Problem, prices: TimePrices | None) -> list[Style]:
 
 def best_timetable(
     problem: Problem, orders: Iterable[Sequence[int]], prices: TimePrices | None = None
-) -> Solution:
+) -> Found:
     """The best timetable found, over the orders of volumes given and a few styles of choosing.
 
-    Among equals the first. Deterministic: no clock and no chance is involved.
+    Deterministic: no clock and no chance is involved.
     """
     styles = styles_of(problem, prices)
-    best: Solution | None = None
-    least = 0
-    for order in orders:
-        for style in styles:
-            found = make_timetable(problem, order, style)
-            reached = weighted_finish(problem, found)
-            if best is None or reached < least:
-                best, least = found, reached
-    if best is None:
+    return best_of(
+        problem,
+        [Found(order, style, make_timetable(problem, order, style)) for order in orders for style in styles],
+    )
+
+
+def best_of(problem: Problem, found: Sequence[Found]) -> Found:
+    """The timetable with the least weighted finish; one that keeps the staff budget where that one does not.
+
+    No benefit is left undated for the budget's sake: the choice of work decides what it pays for. Among equals the
+    first.
+    """
+    if not found:
         raise ValueError("no order of volumes was given")
-    return best
+    earliest = min(found, key=lambda one: weighted_finish(problem, one.solution))
+    if not pay_over_budget(problem, earliest.solution):
+        return earliest
+    dated = dated_benefit(problem, earliest.solution)
+    as_full = [one for one in found if dated_benefit(problem, one.solution) >= dated]
+    return min(
+        as_full,
+        key=lambda one: (pay_over_budget(problem, one.solution), weighted_finish(problem, one.solution)),
+    )
 
 
 def make_timetable(problem: Problem, order: Sequence[int], style: Style) -> Solution:
@@ -91,7 +121,8 @@ def make_timetable(problem: Problem, order: Sequence[int], style: Style) -> Solu
     Runs list scheduling again without the volumes that were not finished, then fits those into what time is left.
     """
     densities = densities_in_order(problem, order)
-    kept = sorted(order)
+    able = [no for no in order if problem.is_delivered[no]]
+    kept = sorted(able)
     solution = Solution(placements=(None,) * len(problem.tasks))
     for _ in range(MOST_ROUNDS):
         solution = Dispatch(problem, kept, densities, style).run()
@@ -101,7 +132,7 @@ def make_timetable(problem: Problem, order: Sequence[int], style: Style) -> Solu
         kept = finished
     bench = Bench(problem, _without_unfinished(problem, solution))
     dated = {no for no in kept if is_dated(solution, problem.volumes[no])}
-    for volume_no in order:
+    for volume_no in able:
         if volume_no not in dated:
             bench.place_volume(volume_no)
     bench.place_idle_cuts()
