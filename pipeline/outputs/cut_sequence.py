@@ -20,7 +20,7 @@ from pipeline.outputs.plan import Row
 Axis = Literal["width", "length"]
 AXES: tuple[Axis, Axis] = ("width", "length")
 OFFCUT = "off-cut"
-KEPT = "kept off-cut"
+KEPT = "keep"
 """An off-cut that a later ticket cuts: it is squared on all sides, as a piece is."""
 WHOLE_SHEET = "whole sheet"
 STRIP = "strip "

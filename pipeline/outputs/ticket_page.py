@@ -240,10 +240,7 @@ def _kept(pictured: Pictured, lengths: Lengths) -> list[Line]:
     lines = []
     for row in pictured.kept:
         size = lengths.pair(row["along_width_mm"], row["along_length_mm"])
-        text = (
-            f"KEEP {row['kept_count']} in all of {size} (stock's width × length), cut square: mark the grain "
-            f"and “{row['kept_for']}” on each; that ticket is cut from them"
-        )
+        text = f"KEEP {row['kept_count']} in all, cut square to {size}; mark {row['kept_for']} and the grain on each"
         lines.append(Line((Cell(0, 0, "off", BOLD_CENTER), Cell(1, LEFT_LAST, text, BOLD_WRAP)), ROW_POINTS))
     return lines
 
