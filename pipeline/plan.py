@@ -170,7 +170,13 @@ STAGES: tuple[Stage, ...] = (
             Python(
                 cut_sheets,
                 reads=CUT_READS,
-                writes=("work.patterns", "work.pattern_pieces", "work.offcuts", "work.cut_bounds"),
+                writes=(
+                    "work.patterns",
+                    "work.pattern_pieces",
+                    "work.offcuts",
+                    "work.offcut_savings",
+                    "work.cut_bounds",
+                ),
             ),
             Sql("work.material_needs"),
         ),

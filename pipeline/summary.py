@@ -28,10 +28,20 @@ def summary_lines(store: Store, out: Path) -> tuple[str, ...]:
         f"{totals['benefit_planned']:.1f} of {totals['benefit_possible']:.1f} possible page losses avoided",
         f"{totals['cut_sizes']:.0f} cut sizes from {totals['parents']:.0f} parent sheets; "
         f"paper {totals['paper_cost']:.2f} {currency}, enclosures {totals['enclosure_cost']:.2f} {currency}",
+        *offcut_lines(store, currency),
         f"{totals['labour_hours']:.1f} hours of work, finished {finish or 'not dated'}",
         *done_lines(store),
         *advice_lines(store),
         f"plan written to {out}",
+    )
+
+
+def offcut_lines(store: Store, currency: str) -> tuple[str, ...]:
+    """What leaves cut from off-cuts spare; none where no off-cut is used."""
+    pieces = store.rows("select sum(pieces_count) from published.offcut_uses having count(*) > 0")
+    spared = store.rows("select coalesce(sum(spared_cost), 0) from published.offcut_savings")[0][0]
+    return tuple(
+        f"{count} leaves from off-cuts spare fresh paper worth {spared:.2f} {currency}" for (count,) in pieces
     )
 
 

@@ -78,6 +78,12 @@ OFFCUTS = Table(
     ("pattern_id", "x_mm", "y_mm"),
     ("pattern_id", "x_mm", "y_mm", "along_width_mm", "along_length_mm"),
 )
+OFFCUT_SAVINGS = Table(
+    "work.offcut_savings",
+    "One row per stock line of which off-cuts spare fresh parents.",
+    ("stock_id",),
+    ("stock_id", "spared_quantity"),
+)
 CUT_BOUNDS = Table(
     "work.cut_bounds",
     "One row per paper with sheets: proven least cost of its demand over its stocks.",
@@ -190,6 +196,7 @@ TABLES = (
     PATTERNS,
     PATTERN_PIECES,
     OFFCUTS,
+    OFFCUT_SAVINGS,
     CUT_BOUNDS,
     CLEARANCE_CHOICES,
     SIZES_PER_SHEET_CHOICES,

@@ -174,6 +174,28 @@ TABLES = (
         ("pattern_id", "x_mm", "y_mm", "along_width_mm", "along_length_mm"),
     ),
     Table(
+        "published.offcut_uses",
+        "One row per pattern cut from off-cuts and cut size on it: what comes from where.",
+        ("pattern_id", "cut_size_id"),
+        (
+            "pattern_id",
+            "cut_size_id",
+            "from_offcut_of",
+            "paper_id",
+            "stock_id",
+            "offcuts_count",
+            "along_width_mm",
+            "along_length_mm",
+            "pieces_count",
+        ),
+    ),
+    Table(
+        "published.offcut_savings",
+        "One row per stock line of which off-cuts spare fresh parents; the saving stands apart from the gap.",
+        ("stock_id",),
+        ("stock_id", "paper_id", "spared_quantity", "spared_cost"),
+    ),
+    Table(
         "published.material_totals",
         "One row per stock line.",
         ("stock_id",),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pipeline import units
 from pipeline.outputs.cut_sequence import (
+    KEPT,
     OFFCUT,
     WHOLE_SHEET,
     Box,
@@ -49,11 +50,15 @@ def letter(number: int) -> str:
 
 
 def make_drawing(pattern: Row, pieces: Sequence[Row], offcuts: Sequence[Row]) -> Drawing:
-    """Letters, boxes and cuts of one pattern. Raises ContractError when it cannot be cut from edge to edge."""
+    """Letters, boxes and cuts of one pattern. `offcuts`: its rows of ticket_offcuts.sql, or of
+    the published off-cuts, none of which is kept then.
+
+    Raises ContractError when it cannot be cut from edge to edge.
+    """
     sizes = sorted({row["cut_size_id"] for row in pieces})
     letters = {size: letter(number) for number, size in enumerate(sizes)}
     boxes = tuple(box_of(row, letters[row["cut_size_id"]]) for row in pieces)
-    left = tuple(box_of(row, OFFCUT) for row in offcuts)
+    left = tuple(box_of(row, KEPT if row.get("kept_count") else OFFCUT) for row in offcuts)
     return Drawing(pattern, letters, boxes, left, cut_sequence(pattern, boxes, left))
 
 

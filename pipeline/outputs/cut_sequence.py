@@ -20,6 +20,8 @@ from pipeline.published_plan import Row
 Axis = Literal["width", "length"]
 AXES: tuple[Axis, Axis] = ("width", "length")
 OFFCUT = "off-cut"
+KEPT = "keep"
+"""An off-cut that a later ticket cuts: it is squared on all sides, as a piece is."""
 WHOLE_SHEET = "whole sheet"
 STRIP = "strip "
 MOST_LEVELS = 6
@@ -94,8 +96,9 @@ def cut_sequence(pattern: Row, pieces: Sequence[Box], offcuts: Sequence[Box]) ->
         cuts = tuple(_alike_together(list(_cuts(sheet, [*pieces, *whole], first))))
         return CutPlan(cuts, has_whole_offcuts=len(whole) == len(offcuts))
     except ContractError:
-        cuts = tuple(_alike_together(list(_cuts(sheet, list(pieces), first))))
-        return CutPlan(cuts, has_whole_offcuts=not offcuts)
+        kept = [box for box in whole if box.label == KEPT]
+        cuts = tuple(_alike_together(list(_cuts(sheet, [*pieces, *kept], first))))
+        return CutPlan(cuts, has_whole_offcuts=len(kept) == len(offcuts))
 
 
 def sheet_box(pattern: Row) -> Box:
@@ -181,7 +184,7 @@ def _take_apart(pile: _Pile, axis: Axis, following: list[_Pile], *, part: str) -
 
 
 def _is_done(part: _Part, box: Box) -> bool:
-    """Whether nothing is left to cut: a piece that fills its cell, or an off-cut, which keeps its raw edges.
+    """Whether nothing is left to cut: a piece or kept off-cut that fills its cell, or an off-cut with raw edges.
 
     Raises ContractError when several pieces cannot be parted by any cut.
     """

@@ -96,6 +96,7 @@ def write_cut_list(
             value=lambda r: lengths.value(r["sheet_length_mm"]),
         ),
         Column(heading="Parent sheets", key="sheets", style=INTEGER),
+        Column(heading="Off-cuts of ticket", key="from_offcut_of", style=BODY_ID),
         Column(heading="Lifts", key="lifts", style=INTEGER),
         Column(heading="Used (%)", key="used_pct", style=DECIMAL_1),
     )

@@ -6,7 +6,7 @@ from pipeline.outputs.cutting_choices import write_cutting_choices
 from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
-from pipeline.outputs.saving import saving_sentence
+from pipeline.outputs.saving import offcut_sentence, saving_sentence
 from pipeline.outputs.sheet import Book, Sheet, Value
 from pipeline.outputs.styles import (
     BODY,
@@ -46,7 +46,7 @@ def write_material_totals(path: Path, plan: Plan) -> None:
     with Book(path, plan.facts, TITLE) as book:
         first = book.sheet("Start here")
         sheets = [_write_order(book, plan), _write_papers(book, plan), _write_enclosures(book, plan)]
-        sheets.append(write_cutting_choices(book, plan))
+        sheets += [*_write_offcuts(book, plan), write_cutting_choices(book, plan)]
         front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, (), sheets)
         write_front(first, front, plan.facts, cleaned=book.cleaned)
 
@@ -63,8 +63,8 @@ def _facts(plan: Plan) -> list[tuple[str, Value]]:
     facts: list[tuple[str, Value]] = [
         (label, shape.format(totals[m]["value"])) for m, label, shape in words if m in totals
     ]
-    saving = saving_sentence(plan)
-    return [*facts, ("Against the usual way", saving)] if saving else facts
+    sentences = (("Against the usual way", saving_sentence(plan)), ("Off-cuts used", offcut_sentence(plan)))
+    return [*facts, *((label, text) for label, text in sentences if text)]
 
 
 def _write_order(book: Book, plan: Plan) -> tuple[str, str]:
@@ -143,6 +143,7 @@ def _write_papers(book: Book, plan: Plan) -> tuple[str, str]:
         Column(heading="Trim, waste and off-cuts (m2)", key="area_wasted_m2", style=DECIMAL_2),
         Column(heading=f"Value of parents used ({currency})", key="cost_needed", style=DECIMAL_2),
         Column(heading=f"Least value (proven, {currency})", key="cost_lower_bound", style=DECIMAL_2),
+        Column(heading=f"Spared by off-cuts, apart ({currency})", key="spared_cost", style=DECIMAL_2),
     )
     sheet = book.sheet("Papers", landscape=True)
     rows = plan.query("paper_lines")
@@ -152,6 +153,40 @@ def _write_papers(book: Book, plan: Plan) -> tuple[str, str]:
         sheet.name,
         f"{len(rows)} papers: sheets, spares, waste, and how near the cutting comes to the proven least",
     )
+
+
+def _write_offcuts(book: Book, plan: Plan) -> list[tuple[str, str]]:
+    """Write which leaves are cut from off-cuts; no sheet where none are."""
+    rows = plan.query("offcut_lines")
+    if not rows:
+        return []
+    lengths = Lengths(plan.facts.length_unit)
+    measure = DECIMAL_1.but(number=lengths.number_format)
+    sides = (("width", "along_width_mm"), ("length", "along_length_mm"))
+    columns = (
+        Column(heading="Paper", key="paper_id", style=BODY_ID),
+        Column(heading="Description", key="description", style=BODY_WRAP, most_width=30),
+        Column(heading="Left by ticket", key="from_offcut_of", style=BODY_ID),
+        Column(heading="Cut by ticket", key="pattern_id", style=BODY_ID),
+        Column(heading="Off-cuts", key="offcuts_count", style=INTEGER),
+        *(
+            Column(
+                heading=f"Along stock's {word} ({lengths.unit})",
+                key=key,
+                style=measure,
+                value=length_of(lengths, key),
+            )
+            for word, key in sides
+        ),
+        Column(heading="Cut size", key="cut_size_id", style=BODY_ID),
+        Column(heading="Leaves", key="pieces_count", style=INTEGER),
+    )
+    sheet = book.sheet("Off-cuts used", landscape=True)
+    write_table(sheet, columns, rows)
+    sheet.finish()
+    return [
+        (sheet.name, "leaves that are cut from off-cuts of other tickets, so that fresh parents are spared")
+    ]
 
 
 def _write_enclosures(book: Book, plan: Plan) -> tuple[str, str]:

@@ -15,3 +15,14 @@ def saving_sentence(plan: Plan) -> str:
         f"this plan takes {planned['parents_count']:,} and {planned['patterns_count']:,}: "
         f"{planned['parents_saved_pct']:.0f} % fewer sheets and {planned['patterns_saved_pct']:.0f} % fewer set-ups."
     )
+
+
+def offcut_sentence(plan: Plan) -> str:
+    """What leaves cut from off-cuts spare, in a sentence; blank where there are none."""
+    for row in plan.query("offcut_totals"):
+        return (
+            f"{row['pieces_count']:,} leaves are cut from {row['offcuts_count']:,} off-cuts; that spares "
+            f"{row['spared_sheets']:,} fresh parent sheets, {row['spared_cost']:,.2f} {plan.facts.currency} of paper, "
+            f"apart from how near the cutting of fresh parents comes to its proven least."
+        )
+    return ""

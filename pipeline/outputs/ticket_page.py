@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from pipeline import units
 from pipeline.outputs.cut_diagrams import Drawing, diagram_text, picture_inches
-from pipeline.outputs.cut_sequence import STRIP, Cut, strip_words
+from pipeline.outputs.cut_sequence import KEPT, STRIP, Cut, strip_words
 from pipeline.outputs.form import Cell, Form, Line
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import POINTS_PER_INCH
@@ -53,10 +53,17 @@ KEY = "Letters: cut sizes; circles: cuts; slanted: trim, waste; dotted: off-cuts
 
 @dataclass(frozen=True)
 class Pictured:
-    """A pattern with its drawing and the picture of it."""
+    """A pattern with its drawing and the picture of it, and the off-cuts that later tickets cut."""
 
     drawing: Drawing
     png: bytes
+    kept: tuple[Row, ...] = ()
+
+
+def kept_offcuts(offcuts: Sequence[Row]) -> tuple[Row, ...]:
+    """Of a pattern's rows of ticket_offcuts.sql those that later tickets cut, like ones once."""
+    kept = {(row["along_width_mm"], row["along_length_mm"]): row for row in offcuts if row["kept_count"]}
+    return tuple(kept[sides] for sides in sorted(kept))
 
 
 def ticket_widths(length_unit: str) -> tuple[float, ...]:
@@ -80,7 +87,7 @@ def write_ticket(
     form.gap(4.0)
     room = PAGE_POINTS[page_size] - AFTER_POINTS
     facts, drawing = _facts(ticket, lengths), pictured.drawing
-    below = [*_sizes(drawing, lengths, sizes), *_offcuts(drawing, lengths)]
+    below = [*_sizes(drawing, lengths, sizes), *_kept(pictured, lengths), *_offcuts(drawing, lengths)]
     left_over = room - form.points - form.points_of([*facts, *below]) - PICTURE_SLACK_POINTS
     left = [*facts, *_picture(pictured, lengths, left_over), *below]
     form.side_by_side(left, _cuts(pictured.drawing, lengths), room=room, heading=f"{title}, continued")
@@ -98,7 +105,12 @@ def _when(ticket: Row) -> str:
 
 def _facts(ticket: Row, lengths: Lengths) -> list[Line]:
     description = f", {ticket['description']}" if ticket["description"] else ""
-    grain = f"{GRAIN_WORDS[ticket['grain']]} of the parent; trim {lengths.text(ticket['trim_mm'])} a side"
+    trim = (
+        "no trim, it is cut square"
+        if ticket["from_offcut_of"]
+        else f"trim {lengths.text(ticket['trim_mm'])} a side"
+    )
+    grain = f"{GRAIN_WORDS[ticket['grain']]} of the parent; {trim}"
     pairs = (
         ("Paper", f"{ticket['paper_id']}{description}"),
         ("Take", _take(ticket, lengths)),
@@ -114,7 +126,8 @@ def _facts(ticket: Row, lengths: Lengths) -> list[Line]:
 def _take(ticket: Row, lengths: Lengths) -> str:
     size = lengths.pair(ticket["sheet_width_mm"], ticket["sheet_length_mm"])
     if ticket["from_offcut_of"]:
-        return f"{plural(ticket['sheets'], 'off-cut')} of pattern {ticket['from_offcut_of']}, each {size}"
+        label = f"labelled {ticket['pattern_id']} and kept when ticket {ticket['from_offcut_of']} was cut"
+        return f"{plural(ticket['sheets'], 'off-cut')} {label}, each {size} (stock's width × length)"
     if ticket["form"] == "roll":
         length = lengths.text(ticket["sheet_length_mm"])
         return f"{plural(ticket['sheets'], 'length')} of {length} off roll {ticket['stock_id']}, each {size}"
@@ -222,10 +235,22 @@ def _volumes(size: Row) -> str:
     return str(size["volume_list"])
 
 
+def _kept(pictured: Pictured, lengths: Lengths) -> list[Line]:
+    """Off-cuts that later tickets cut, of all parents together: cut square, labelled, put by."""
+    lines = []
+    for row in pictured.kept:
+        size = lengths.pair(row["along_width_mm"], row["along_length_mm"])
+        text = f"KEEP {row['kept_count']} in all, cut square to {size}; mark {row['kept_for']} and the grain on each"
+        lines.append(Line((Cell(0, 0, "off", BOLD_CENTER), Cell(1, LEFT_LAST, text, BOLD_WRAP)), ROW_POINTS))
+    return lines
+
+
 def _offcuts(drawing: Drawing, lengths: Lengths) -> list[Line]:
-    """Off-cuts to keep, from each parent, as width × length on the stock."""
+    """Other off-cuts worth keeping, from each parent, as width × length on the stock."""
     lines = []
     for box in drawing.offcuts:
+        if box.label == KEPT:
+            continue
         width, length = units.um_to_mm(box.right_um - box.x_um), units.um_to_mm(box.top_um - box.y_um)
         text = f"keep {lengths.pair(width, length)} (stock's width × length), mark the grain on it"
         lines.append(Line((Cell(0, 0, "off", CENTER), Cell(1, LEFT_LAST, text, BODY_WRAP)), ROW_POINTS))

@@ -11,7 +11,7 @@ from pipeline.outputs.funder_report import funder_pictures, write_funder_report
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.material_totals import write_material_totals
 from pipeline.outputs.text import file_stem
-from pipeline.outputs.ticket_page import Pictured
+from pipeline.outputs.ticket_page import Pictured, kept_offcuts
 from pipeline.outputs.work_orders import write_work_orders
 from pipeline.published_plan import Plan, rows_by
 from pipeline.store import Store
@@ -37,12 +37,12 @@ def write_outputs(store: Store, folder: Path) -> None:
 def _pictures(plan: Plan) -> dict[str, Pictured]:
     lengths = Lengths(plan.facts.length_unit)
     pieces = rows_by(plan.table("pattern_pieces"), "pattern_id")
-    offcuts = rows_by(plan.table("offcuts"), "pattern_id")
+    offcuts = rows_by(plan.query("ticket_offcuts"), "pattern_id")
     found = {}
     for ticket in plan.query("cut_tickets"):
         name = ticket["pattern_id"]
         drawing = make_drawing(ticket, pieces[name], offcuts.get(name, []))
-        found[name] = Pictured(drawing, cut_diagram(drawing, lengths))
+        found[name] = Pictured(drawing, cut_diagram(drawing, lengths), kept_offcuts(offcuts.get(name, [])))
     return found
 
 

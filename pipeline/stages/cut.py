@@ -11,6 +11,9 @@ from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
 from pipeline.frames import Frames
 from pipeline.settings import Settings
+from pipeline.solve.cut.offcut_model import SEED as OFFCUT_SEED
+from pipeline.solve.cut.offcut_tables import handling_of, read_handling, spared_rows
+from pipeline.solve.cut.offcuts import Handling, use_offcuts
 from pipeline.solve.cut.problem import Size
 from pipeline.solve.cut.solver import EFFORTS, plan_priced
 from pipeline.solve.cut.supplies import nearest_stock, reasons_uncuttable, token_cost
@@ -34,6 +37,8 @@ CUT_READS = (
     "clean.papers",
     "clean.stock",
     "clean.campaign",
+    "clean.rates",
+    "clean.staff",
     "work.paper_properties",
     "policy.figures",
 )
@@ -43,23 +48,27 @@ CUT_READS = (
 def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     """Patterns, their pieces and off-cuts, and the proven least cost of each paper with sheets.
 
-    Two-stage cutting within the rules of the trade model, section 7; least cost first. Raises
+    Two-stage cutting within the rules of the trade model, section 7; least cost first. Where useful off-cuts spare
+    fresh parents at less than they cost, leaves are cut from those; the proven least is that of fresh parents. Raises
     InventoryRefusedError when a size cannot be cut from any stock of its paper, with the reasons.
     """
     rules = read_rules(frames)
     jobs = read_jobs(frames, rules)
     refuse_uncuttable(jobs, rules, frames)
     planned = partial(plan_priced, seed=settings.seed, effort=EFFORTS[settings.effort])
-    cut_one = partial(_cut_paper, rules=rules, planned=planned, seed=settings.seed)
+    bench = _Bench(rules, read_handling(frames, rules))
+    cut_one = partial(_cut_paper, bench=bench, planned=planned, seed=settings.seed)
     done = solve_all(cut_one, jobs, weigh=lambda job: len(job.sizes))
-    patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)
-    bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcome.bound} for cut, outcome in done]
+    cuts = [cut for cut, _ in done]
+    patterns, pieces, offcuts = pattern_rows(cuts, rules)
+    bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcomes[0].bound} for cut, outcomes in done]
     return {
         "work.patterns": TABLES["work.patterns"].frame(patterns),
         "work.pattern_pieces": TABLES["work.pattern_pieces"].frame(pieces),
         "work.offcuts": TABLES["work.offcuts"].frame(offcuts),
         "work.cut_bounds": TABLES["work.cut_bounds"].frame(bounds),
-        "log.solve": outcome_rows([outcome for _, outcome in done]),
+        "work.offcut_savings": TABLES["work.offcut_savings"].frame(spared_rows(cuts, rules)),
+        "log.solve": outcome_rows([outcome for _, outcomes in done for outcome in outcomes]),
     }
 
 
@@ -98,9 +107,17 @@ def _uncuttable(job: Job, size: Size, reasons: Sequence[str], around: _Around) -
     )
 
 
-def _cut_paper(job: Job, rules: Rules, planned: Planner, *, seed: int) -> tuple[CutJob, Outcome]:
+class _Bench(NamedTuple):
+    """Rules of cutting, and what the use of off-cuts costs; None where the lab uses none."""
+
+    rules: Rules
+    handling: Handling | None
+
+
+def _cut_paper(job: Job, bench: _Bench, planned: Planner, *, seed: int) -> tuple[CutJob, list[Outcome]]:
+    """The cutting of a paper, and how its solves ended: that of fresh parents first."""
     started = time.perf_counter()
-    problem, solution = choose_turning(job, rules, planned)
+    problem, solution = choose_turning(job, bench.rules, planned)
     objective = currency(problem, solution.runs)
     bound = max(0.0, float(solution.bound * problem.cost_unit) - token_cost(job.lines, job.sizes))
     outcome = Outcome(
@@ -114,4 +131,32 @@ def _cut_paper(job: Job, rules: Rules, planned: Planner, *, seed: int) -> tuple[
         seed=seed,
         limit_hit=solution.limit_hit,
     )
-    return CutJob(job=job, problem=problem, runs=solution.runs), outcome
+    cut, used = _with_offcuts(CutJob(job=job, problem=problem, runs=solution.runs), bench)
+    return cut, [outcome, *used]
+
+
+def _with_offcuts(cut: CutJob, bench: _Bench) -> tuple[CutJob, list[Outcome]]:
+    """The cutting with leaves from off-cuts where that saves anything, and how that solve ended."""
+    if bench.handling is None:
+        return cut, []
+    started = time.perf_counter()
+    handling = handling_of(cut.job, bench.rules, bench.handling)
+    reuse = use_offcuts(cut.problem, cut.runs, handling)
+    if reuse is None:
+        return cut, []
+    before = currency(cut.problem, cut.runs)
+    outcome = Outcome(
+        stage="cut",
+        part=f"{cut.job.paper_id}, off-cuts",
+        method=reuse.method,
+        status="feasible" if reuse.limit_hit else "optimal",
+        objective=before - reuse.saved,
+        bound=before - reuse.most_saved,
+        seconds=time.perf_counter() - started,
+        seed=OFFCUT_SEED,
+        limit_hit=reuse.limit_hit,
+    )
+    used = CutJob(
+        job=cut.job, problem=reuse.problem, runs=reuse.runs, sources=reuse.sources, spared=reuse.spared
+    )
+    return used, [outcome]

@@ -3,7 +3,7 @@
 with planned as (
     select
         stock.paper_id,
-        cast(sum(patterns.sheets) as bigint) as parents_count,
+        cast(sum(patterns.sheets) filter (patterns.from_offcut_of is null) as bigint) as parents_count,
         count(*) as patterns_count
     from work.patterns as patterns
     join published.stock as stock using (stock_id)

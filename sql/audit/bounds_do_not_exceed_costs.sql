@@ -1,4 +1,5 @@
 -- rule: Each paper's stated cost and areas follow from its patterns and sizes, and its proven bound is no greater.
+-- The bound is that of fresh parents: what off-cuts spare is added to the cost before the two are compared.
 with units (mm2_per_m2) as (
     values (1000000.0::double)
 ),
@@ -22,6 +23,9 @@ parents as (
     cross join units
     where patterns.from_offcut_of is null
     group by stock.paper_id
+),
+spared as (
+    select paper_id, sum(spared_cost) as cost from published.offcut_savings group by paper_id
 )
 select
     paper_id,
@@ -35,8 +39,9 @@ from published.paper_bounds
 full join leaves using (paper_id)
 left join costs using (paper_id)
 left join parents using (paper_id)
+left join spared using (paper_id)
 where paper_bounds.paper_id is null
-    or paper_bounds.cost_lower_bound > paper_bounds.cost_needed + 1e-6
+    or paper_bounds.cost_lower_bound > paper_bounds.cost_needed + coalesce(spared.cost, 0) + 1e-6
     or abs(paper_bounds.cost_needed - coalesce(costs.cost, 0)) > 1e-6
     or abs(paper_bounds.area_needed_m2 - coalesce(leaves.area_m2, 0)) > 1e-6
     or abs(paper_bounds.area_of_parents_m2 - coalesce(parents.area_m2, 0)) > 1e-6

@@ -3,7 +3,10 @@ with sizes as (
     select paper_id, count(*) as cut_sizes from published.cut_sizes group by paper_id
 ),
 cut as (
-    select stock.paper_id, sum(patterns.sheets) as parents_count, count(*) as patterns_count
+    select
+        stock.paper_id,
+        sum(patterns.sheets) filter (patterns.from_offcut_of is null) as parents_count,
+        count(*) as patterns_count
     from published.patterns
     join published.stock using (stock_id)
     group by stock.paper_id

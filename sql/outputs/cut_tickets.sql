@@ -1,6 +1,6 @@
 -- One row per cutting pattern: its stock, its lifts as even as they go, when it is cut by whom, and its place among
 -- the tickets of that visit to the guillotine (a person's cuts of one day; of several runs the first counts).
--- Reads published.patterns, stock, papers, tasks. Lengths mm; `trim_mm` a side.
+-- Reads published.patterns, stock, papers, tasks. Lengths mm; `trim_mm` a side, none on an off-cut: it is square.
 with cuts as (
     select *, dense_rank() over (order by cast(start_at as date), staff_id) as visit_no
     from published.tasks
@@ -38,7 +38,7 @@ select
     stock.form,
     stock.grain,
     papers.grain_rule,
-    stock.trim_mm,
+    case when patterns.from_offcut_of is null then stock.trim_mm else 0.0 end as trim_mm,
     patterns.sheets,
     patterns.sheet_width_mm,
     patterns.sheet_length_mm,

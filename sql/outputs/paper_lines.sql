@@ -1,5 +1,6 @@
 -- One row per paper with sheets: leaves, spares, area, waste, cost, and how near both counts come to their bounds.
--- Reads published.cut_sizes, cut_size_volumes, cut_size_bounds, paper_bounds, papers.
+-- What off-cuts spare stands apart: the least value is that of fresh parents alone.
+-- Reads published.cut_sizes, cut_size_volumes, cut_size_bounds, paper_bounds, papers, offcut_savings.
 with leaves as (
     select paper_id, sum(sheets) as sheets, sum(spares) as spares
     from published.cut_sizes
@@ -10,6 +11,11 @@ served as (
     from published.cut_size_volumes as served
     join published.cut_sizes as cut_sizes using (cut_size_id)
     group by cut_sizes.paper_id
+),
+spared as (
+    select paper_id, sum(spared_cost order by stock_id) as spared_cost
+    from published.offcut_savings
+    group by paper_id
 )
 select
     leaves.paper_id,
@@ -25,10 +31,12 @@ select
     bounds.area_of_parents_m2,
     cast(bounds.area_of_parents_m2 - bounds.area_needed_m2 as double) as area_wasted_m2,
     bounds.cost_needed,
-    bounds.cost_lower_bound
+    bounds.cost_lower_bound,
+    coalesce(spared.spared_cost, 0) as spared_cost
 from leaves
 join published.papers as papers using (paper_id)
 left join served using (paper_id)
 left join published.cut_size_bounds as sizes using (paper_id)
 left join published.paper_bounds as bounds using (paper_id)
+left join spared using (paper_id)
 order by leaves.paper_id

@@ -2,7 +2,21 @@
 
 from datetime import date, datetime
 
-from tests.sql.audit_edits import GROUP_1, A, C, Case, add, change, drop, measure, more_or_less, setting
+from tests.sql.audit_edits import (
+    GROUP_1,
+    OFFCUT_CUT,
+    A,
+    C,
+    Case,
+    add,
+    change,
+    drop,
+    measure,
+    more_or_less,
+    setting,
+    spare,
+    use_offcut,
+)
 
 CASES: tuple[Case, ...] = (
     ("clearance_within_policy", "6.50 x|6.5000", (change("cut_sizes", width_mm=233.5),)),
@@ -47,6 +61,26 @@ CASES: tuple[Case, ...] = (
         (change("cutting_ways", {"way": "plan"}, parents_count=2),),
     ),
     ("cutting_ways_follow_the_plan", "0 sizes", (drop("cutting_ways", way="plan"),)),
+    ("offcut_savings_follow_the_uses", "0 uses", (spare(),)),
+    ("offcut_savings_follow_the_uses", "gives 0.4500", (*OFFCUT_CUT, use_offcut(), spare(spared_cost=0.46))),
+    ("offcut_savings_follow_the_uses", "paper P-2", (*OFFCUT_CUT, use_offcut(), spare(paper_id="P-2"))),
+    ("offcut_savings_follow_the_uses", "2 pieces", (*OFFCUT_CUT, use_offcut(pieces_count=2))),
+    ("offcut_savings_follow_the_uses", "pattern R2, size Z1: 0 pieces", OFFCUT_CUT),
+    ("offcut_savings_follow_the_uses", "0 of .none. are cut", (use_offcut(),)),
+    ("offcut_savings_follow_the_uses", "from 2 off-cuts", (*OFFCUT_CUT, use_offcut(offcuts_count=2))),
+    ("offcut_savings_follow_the_uses", "of pattern R9", (*OFFCUT_CUT, use_offcut(from_offcut_of="R9"))),
+    ("bounds_do_not_exceed_costs", "bound 0.91", (spare(), change("paper_bounds", cost_lower_bound=0.91))),
+    ("pieces_lie_inside_the_trimmed_parent", "pattern R2 piece 1", OFFCUT_CUT),
+    (
+        "parents_are_stock",
+        "1 off-cuts of its size are taken, 0 are left",
+        (*OFFCUT_CUT, change("patterns", {"pattern_id": "R2"}, sheet_width_mm=230.0)),
+    ),
+    (
+        "parents_are_stock",
+        "2 off-cuts of its size are taken, 1 are left",
+        (*OFFCUT_CUT, add("patterns", like=1, pattern_id="R3")),
+    ),
     ("demand_is_cut", "yield 5", (drop("pattern_pieces", piece_no=6),)),
     ("demand_is_cut", "yield 0", (change("stock", paper_id="P-2"),)),
     ("pieces_are_of_their_paper", "P-2", (change("cut_sizes", paper_id="P-2"),)),

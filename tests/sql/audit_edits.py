@@ -86,6 +86,45 @@ def more_or_less(*benefits: float, bound: float = 9.0, plans: int = 1) -> Edit:
     return edit
 
 
+OFFCUT_CUT = (
+    add("patterns", pattern_id="R2", from_offcut_of="R1", sheet_width_mm=220.0, sheet_length_mm=994.0),
+    add("pattern_pieces", pattern_id="R2", x_mm=0.0, y_mm=0.0),
+)
+"""One leaf cut from the off-cut of pattern R1, by pattern R2."""
+
+
+def use_offcut(**values: Any) -> Edit:
+    """What the list of uses says of that leaf."""
+
+    def edit(plan: Plan) -> str:
+        use = {
+            "pattern_id": "R2",
+            "cut_size_id": "Z1",
+            "from_offcut_of": "R1",
+            "paper_id": "P-1",
+            "stock_id": "S-1",
+            "offcuts_count": 1,
+            "along_width_mm": 220.0,
+            "along_length_mm": 994.0,
+            "pieces_count": 1,
+        }
+        plan["offcut_uses"] = [use | values]
+        return "offcut_uses"
+
+    return edit
+
+
+def spare(**values: Any) -> Edit:
+    """One parent of stock S-1 is spared, at 0.45."""
+
+    def edit(plan: Plan) -> str:
+        saving = {"stock_id": "S-1", "paper_id": "P-1", "spared_quantity": 1.0, "spared_cost": 0.45}
+        plan["offcut_savings"] = [saving | values]
+        return "offcut_savings"
+
+    return edit
+
+
 def decide(**values: Any) -> Edit:
     """A person's word about volume A."""
 

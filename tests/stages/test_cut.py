@@ -57,6 +57,16 @@ def frames(
         "clean.papers": builders.frame("clean.papers", papers),
         "clean.stock": builders.frame("clean.stock", stock or [builders.stock()]),
         "clean.campaign": builders.frame("clean.campaign", [builders.campaign(**campaign)]),
+        "clean.rates": builders.frame(
+            "clean.rates",
+            [
+                builders.rate(
+                    "cut_setup", minutes=12.0, minutes_low=12.0, minutes_high=12.0, skill="technician"
+                ),
+                builders.rate("cut_lift", minutes=6.0, minutes_low=6.0, minutes_high=6.0, skill="technician"),
+            ],
+        ),
+        "clean.staff": builders.frame("clean.staff", [builders.person()]),
         "work.paper_properties": builders.frame("work.paper_properties", properties),
         "policy.figures": builders.policy_frames()["policy.figures"],
     }
@@ -78,7 +88,7 @@ def played_back(given: Frames, answer: Frames) -> Counter[str]:
             Box(r["x_mm"], r["y_mm"], r["along_width_mm"], r["along_length_mm"], r["cut_size_id"])
             for r in rows
         ]
-        trim = 2 * trims[pattern["stock_id"]]
+        trim = 0.0 if pattern["from_offcut_of"] else 2 * trims[pattern["stock_id"]]
         out = play_back(
             pattern["sheet_width_mm"] - trim,
             pattern["sheet_length_mm"] - trim,

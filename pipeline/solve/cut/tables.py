@@ -1,7 +1,7 @@
 """Tables to cutting jobs, and their solutions back to tables. One job is one paper with sheets to cut."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import ceil, floor
 from typing import Any, cast
 
@@ -9,6 +9,7 @@ import polars as pl
 
 from pipeline.frames import Frames, figures
 from pipeline.solve.cut.layout import Piece, lay_out, remainders
+from pipeline.solve.cut.offcuts import Source, is_useful
 from pipeline.solve.cut.problem import (
     Pattern,
     Problem,
@@ -144,11 +145,16 @@ def _line(row: Mapping[str, Any]) -> StockLine:
 
 @dataclass(frozen=True, kw_only=True)
 class CutJob:
-    """A job with the problem that was solved and the runs that solve it."""
+    """A job with the problem that was solved and the runs that solve it.
+
+    `sources` says which panels of the problem are off-cuts of a pattern; `spared` which fresh parents those save.
+    """
 
     job: Job
     problem: Problem
     runs: tuple[Run, ...]
+    sources: Mapping[int, Source] = field(default_factory=dict)
+    spared: tuple[Run, ...] = ()
 
 
 Rows = list[dict[str, Any]]
@@ -162,13 +168,16 @@ def pattern_rows(cut_jobs: Iterable[CutJob], rules: Rules) -> tuple[Rows, Rows, 
         for run in sorted(cut.runs, key=lambda run: _run_key(cut.problem, run))
     ]
     digits = max(2, len(str(len(listed))))
+    names = [f"P{number:0{digits}d}" for number in range(1, len(listed) + 1)]
+    known = {(paper_id, run.pattern): name for (paper_id, _, run, _), name in zip(listed, names, strict=True)}
     patterns: Rows = []
     pieces: Rows = []
     offcuts: Rows = []
-    for number, (_, _, run, cut) in enumerate(listed, start=1):
-        pattern_id = f"P{number:0{digits}d}"
+    for pattern_id, (paper_id, _, run, cut) in zip(names, listed, strict=True):
         places = lay_out(cut.problem, run.pattern)
-        patterns.append({"pattern_id": pattern_id} | _pattern_row(cut, run, places, rules))
+        source = cut.sources.get(run.pattern.panel)
+        leaving = {"from_offcut_of": known[paper_id, source.pattern] if source else None}
+        patterns.append({"pattern_id": pattern_id} | _pattern_row(cut, run, places, rules) | leaving)
         pieces += _piece_rows(pattern_id, cut.problem, places, rules)
         offcuts += _offcut_rows(pattern_id, cut.problem, run.pattern, rules)
     return patterns, pieces, offcuts
@@ -184,24 +193,33 @@ def _pattern_row(cut: CutJob, run: Run, places: Sequence[Piece], rules: Rules) -
     panel = cut.problem.panels[run.pattern.panel]
     line = next(line for line in cut.job.lines if line.stock_id == panel.stock_id)
     unit = rules.bench.length_unit
-    length_mm = _length_mm(cut.problem, run.pattern, line, unit)
+    width_mm, length_mm = line.width_mm, _length_mm(cut.problem, run.pattern, line, unit)
+    source = cut.sources.get(run.pattern.panel)
+    if source:
+        width_mm, length_mm = _mm(source.along_width, unit), _mm(source.along_length, unit)
     area = sum(_mm(p.place.along_width, unit) * _mm(p.place.along_length, unit) for p in places)
     return {
         "stock_id": panel.stock_id,
         "sheets": run.sheets,
-        "sheet_width_mm": line.width_mm,
+        "sheet_width_mm": width_mm,
         "sheet_length_mm": length_mm,
         "first_cut": panel.first_cut,
         "lifts": lifts(run.sheets, thickness_um=cut.job.thickness_um, max_lift_mm=rules.max_lift_mm),
-        "used_pct": 100 * area / (line.width_mm * length_mm),
-        "from_offcut_of": None,
+        "used_pct": 100 * area / (width_mm * length_mm),
     }
 
 
 def lifts(sheets: int, *, thickness_um: float, max_lift_mm: float) -> int:
     """Piles needed to cut `sheets` parents, as many to a pile as the clamp takes (at least one)."""
-    sheets_per_lift = floor(floor_um(max_lift_mm) / thickness_um + FLOOR_GUARD) if thickness_um else sheets
-    return ceil(sheets / max(1, sheets_per_lift))
+    most = sheets_in_a_lift(thickness_um=thickness_um, max_lift_mm=max_lift_mm)
+    return 1 if most is None else ceil(sheets / most)
+
+
+def sheets_in_a_lift(*, thickness_um: float, max_lift_mm: float) -> int | None:
+    """Parents that a pile may hold under the clamp, at least one; None where sheets have no thickness."""
+    if not thickness_um:
+        return None
+    return max(1, floor(floor_um(max_lift_mm) / thickness_um + FLOOR_GUARD))
 
 
 def _length_mm(problem: Problem, pattern: Pattern, line: StockLine, unit: str) -> float:
@@ -225,7 +243,7 @@ def _piece_rows(pattern_id: str, problem: Problem, places: Sequence[Piece], rule
 
 
 def _offcut_rows(pattern_id: str, problem: Problem, pattern: Pattern, rules: Rules) -> Rows:
-    unit, (shorter, longer) = rules.bench.length_unit, rules.least_offcut_sides_ticks
+    unit, least = rules.bench.length_unit, rules.least_offcut_sides_ticks
     return [
         {
             "pattern_id": pattern_id,
@@ -235,8 +253,7 @@ def _offcut_rows(pattern_id: str, problem: Problem, pattern: Pattern, rules: Rul
             "along_length_mm": _mm(place.along_length, unit),
         }
         for place in sorted(remainders(problem, pattern))
-        if min(place.along_width, place.along_length) >= shorter
-        and max(place.along_width, place.along_length) >= longer
+        if is_useful(place.along_width, place.along_length, least)
     ]
 
 
