@@ -40,6 +40,7 @@ from pipeline.stages.ingest import ingest_inventory
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
 from pipeline.stages.schedule import schedule_tasks
 from pipeline.stages.size import cover_sizes, find_windows
+from pipeline.stages.survey import SURVEY_READS, estimate_survey
 from pipeline.store import Store
 
 Progress = Callable[[str], None]
@@ -189,6 +190,7 @@ STAGES: tuple[Stage, ...] = (
         "publish",
         (
             Python(follow_decisions, reads=FOLLOW_READS, writes=("work.decision_outcomes",)),
+            Python(estimate_survey, reads=SURVEY_READS, writes=("work.survey_estimates",)),
             *(Sql(table.name) for table in PUBLISHED_TABLES),
         ),
     ),

@@ -1,6 +1,6 @@
 """Tables of schema published: what users, the audit, the workbooks and the reports rely on."""
 
-from pipeline.contracts.advice import PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS
+from pipeline.contracts.advice import PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS, SURVEY_COLUMNS
 from pipeline.contracts.inventory import (
     ABSENCE_COLUMNS,
     ENCLOSURE_COLUMNS,
@@ -8,6 +8,7 @@ from pipeline.contracts.inventory import (
     RATE_COLUMNS,
     STAFF_COLUMNS,
     STOCK_COLUMNS,
+    STRATUM_COLUMNS,
     SURVEY_COUNT_COLUMNS,
     VOLUME_COLUMNS,
 )
@@ -247,6 +248,19 @@ TABLES = (
         "One row per judgement group low and high, one for all drawn (no volume: campaign), and one per volume.",
         ("judgement", "direction", "volume_id"),
         SENSITIVITY_COLUMNS,
+    ),
+    Table(
+        "published.strata",
+        "One row per stratum of a sampled survey, as ingested.",
+        ("stratum",),
+        STRATUM_COLUMNS,
+    ),
+    Table(
+        "published.survey_estimates",
+        "One row per measure and stratum (blank: the whole collection), estimated from the volumes surveyed: what they "
+        "would need, whatever the budgets, and their states as planned; intervals of policy survey.interval_pct.",
+        ("stratum", "measure"),
+        SURVEY_COLUMNS,
     ),
     Table("published.closures", "One row per day the whole lab is closed.", ("day",), ("day", "reason")),
     Table(

@@ -23,6 +23,7 @@ from pipeline.outputs.pictures import POINTS_PER_INCH, png_inches
 from pipeline.outputs.plan import Plan, Row
 from pipeline.outputs.sheet import Book, Value
 from pipeline.outputs.styles import BODY, BODY_WRAP, BOLD, DECIMAL_1, INTEGER, SUBTITLE, WRAP
+from pipeline.outputs.survey import write_survey
 from pipeline.outputs.table import Column, write_table
 
 PURPOSE = (
@@ -102,6 +103,7 @@ def write_funder_report(path: Path, plan: Plan, story: Story, pictures: Sequence
             _write_figures(book, "Protection", PROTECTION, story.rows),
             _write_figures(book, "Effort", effort_figures(plan.facts.currency), story.rows),
             _write_figures(book, "States", STATES, story.rows),
+            *write_survey(book, plan),
             _write_months(book, story),
             _write_pictures(book, pictures),
             _write_method(book),

@@ -38,6 +38,7 @@ from pipeline.inventory.rows_people import (
     read_rates,
     read_staff,
 )
+from pipeline.inventory.rows_strata import read_strata, strata_frames
 from pipeline.inventory.rows_supplies import (
     enclosure_frames,
     read_enclosures,
@@ -61,6 +62,7 @@ _READERS = {
     "Rates": read_rates,
     "Enclosures": read_enclosures,
     "Decisions": read_decisions,
+    "Strata": read_strata,
 }
 CHECK_READS = (
     "raw.sheets",
@@ -92,6 +94,7 @@ CHECK_WRITES = (
     "clean.rates",
     "clean.enclosure_stock",
     "clean.decisions",
+    "clean.strata",
     "work.named_ids",
     "work.seen_volumes",
     "work.seen_openings",
@@ -166,6 +169,7 @@ def _clean_tables(sheets: dict[str, SheetRows], frames: Frames) -> Frames:
     volume_ids = set(clean["clean.volumes"]["volume_id"])
     clean |= opening_frames(sheets["Openings"], volume_ids)
     clean |= decision_frames(sheets["Decisions"], volume_ids)
+    clean |= strata_frames(sheets["Strata"])
     clean |= supply_frames(sheets["Papers"], sheets["Stock"])
     clean |= enclosure_frames(sheets["Enclosures"], frames["policy.enclosures"])
     campaign = campaign_row(clean)
