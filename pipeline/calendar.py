@@ -8,8 +8,8 @@ import holidays
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import DAYS_PER_WEEK, HALF_HOURS_PER_HOUR, HOURS_PER_DAY, half_hours_down
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")

@@ -14,6 +14,21 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pipeline.cli_options import (
+    AsOfOption,
+    ClearanceOption,
+    ColumnsOption,
+    EndDateOption,
+    InventoryArgument,
+    JsonLinesOption,
+    MarkedOption,
+    OneMoreOption,
+    PlanArgument,
+    PolicyOption,
+    StaffBudgetOption,
+    SuppliesOption,
+    what_if_of,
+)
 from pipeline.errors import (
     AuditFailedError,
     ExitCode,
@@ -21,6 +36,7 @@ from pipeline.errors import (
     Finding,
     GuardleafError,
     InventoryRefusedError,
+    ReturnRefusedError,
 )
 
 if TYPE_CHECKING:
@@ -35,32 +51,6 @@ app = typer.Typer(
     help="Plans the interleaving of bound scrapbooks and albums: from an inventory workbook to audited work orders.",
     epilog="Start with: guardleaf demo",
 )
-
-InventoryArgument = Annotated[
-    Path,
-    typer.Argument(
-        metavar="INVENTORY", help="An .xlsx workbook, or a folder of .csv files named as the sheets."
-    ),
-]
-PlanArgument = Annotated[Path, typer.Argument(metavar="DIR", help="The folder of a plan.")]
-PolicyOption = Annotated[
-    Path | None,
-    typer.Option("--policy", metavar="FILE.toml", help="The lab's own figures, laid over the shipped ones."),
-]
-ColumnsOption = Annotated[
-    Path | None,
-    typer.Option(
-        "--columns",
-        metavar="FILE.toml",
-        help="How this inventory's own sheets, headings, units and words are read; guardleaf match proposes one.",
-    ),
-]
-AsOfOption = Annotated[
-    datetime | None,
-    typer.Option(
-        "--as-of", formats=["%Y-%m-%d"], metavar="DATE", help="Day the plan is made for; today if left out."
-    ),
-]
 
 
 def _show_version(is_asked: bool) -> None:
@@ -113,20 +103,8 @@ def check(
     inventory: InventoryArgument,
     policy: PolicyOption = None,
     columns: ColumnsOption = None,
-    marked: Annotated[
-        Path | None,
-        typer.Option(
-            "--marked",
-            metavar="FILE.xlsx",
-            help="Also write a copy of the inventory with each faulty cell marked and a sheet of findings with links.",
-        ),
-    ] = None,
-    jsonl: Annotated[
-        str,
-        typer.Option(
-            "--jsonl", metavar="FILE", help="Also write the findings as JSON Lines; - for standard output."
-        ),
-    ] = "",
+    marked: MarkedOption = None,
+    jsonl: JsonLinesOption = "",
 ) -> None:
     """Check an inventory and list every finding; nothing is planned."""
     from pipeline.plan import check_only
@@ -181,10 +159,19 @@ def plan(  # noqa: PLR0913, PLR0917  # one parameter is one option of the comman
             "how sure are states and ranking? Fills published.sensitivity; takes longer.",
         ),
     ] = False,
+    end_date: EndDateOption = None,
+    supplies_budget: SuppliesOption = None,
+    staff_budget: StaffBudgetOption = None,
+    one_more: OneMoreOption = None,
+    greatest_clearance: ClearanceOption = None,
 ) -> None:
-    """Plan an inventory: the whole job, from risk to work orders."""
+    """Plan an inventory: the whole job, from risk to work orders.
+
+    What-if options plan otherwise than the inventory says, which stays as it is; each is noted among the findings.
+    """
+    what_if = what_if_of(end_date, supplies_budget, staff_budget, one_more, greatest_clearance)
     settings = _settings(inventory, out, policy, as_of.date() if as_of else None)
-    _plan(replace(settings, sensitivity=sensitivity, columns=columns))
+    _plan(replace(settings, sensitivity=sensitivity, what_if=what_if, columns=columns))
 
 
 @app.command(epilog="Example: guardleaf explain reports/demo CC-004")
@@ -209,6 +196,31 @@ def explain(
         typer.echo(f"{draw_volume(folder, volume_id, png)} Written to {png}")
 
 
+@app.command(epilog="Example: guardleaf compare plans/spring plans/autumn --out compared.xlsx")
+def compare(
+    folders: Annotated[
+        list[Path], typer.Argument(metavar="DIR DIR...", help="The folders of two or more plans.")
+    ],
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE.xlsx", help="Also write it as a workbook; must not exist yet."),
+    ] = None,
+) -> None:
+    """Set plans side by side: sheets, benefit, hours, cost, finish, states, what changed volume by volume."""
+    from pipeline.compare import compare_plans
+    from pipeline.outputs.comparison import comparison_lines, write_comparison
+
+    if len(folders) == 1:
+        raise typer.BadParameter("name at least two plans")
+    if out is not None and out.exists():
+        raise FileProblemError(f"{out} exists already; name a new file")
+    found = compare_plans(folders)
+    if out is not None:
+        write_comparison(out, found)
+    for line in comparison_lines(found):
+        typer.echo(line)
+
+
 @app.command(epilog="Example: guardleaf audit reports/demo")
 def audit(folder: PlanArgument) -> None:
     """Check a plan again, against every hard rule, from its published tables alone."""
@@ -221,6 +233,76 @@ def audit(folder: PlanArgument) -> None:
     typer.echo(f"all {len(results)} rules hold")
 
 
+@app.command(epilog="Example: guardleaf record plans/spring returned/week_12.xlsx")
+def record(
+    folder: PlanArgument,
+    returned: Annotated[
+        list[Path],
+        typer.Argument(metavar="RETURNED.xlsx...", help="Work orders with their sheet Returns filled in."),
+    ],
+    accept_good_rows: Annotated[
+        bool,
+        typer.Option(
+            "--accept-good-rows", help="Take the rows that are clear, leave out those that are not."
+        ),
+    ] = False,
+) -> None:
+    """Take returned work orders into the plan's ledger."""
+    from pipeline.ledger.record import record_returns
+
+    now = datetime.now().replace(microsecond=0)
+    result = record_returns(folder, returned, accept_good_rows=accept_good_rows, recorded_at=now)
+    _show_findings(result.findings)
+    for line in result.summary:
+        typer.echo(line)
+
+
+@app.command(epilog="Example: guardleaf replan plans/spring --as-of 2027-03-15")
+def replan(
+    folder: PlanArgument,
+    inventory: Annotated[
+        Path | None,
+        typer.Option(
+            "--inventory",
+            metavar="REVISED",
+            help="A revised inventory: new staff, absences, stock as counted, corrected volumes. "
+            "Without it the plan's own is taken.",
+        ),
+    ] = None,
+    as_of: AsOfOption = None,
+    policy: PolicyOption = None,
+) -> None:
+    """Plan what is left, from the ledger, as a new revision; the old one is kept under revisions/."""
+    from pipeline.plan import replan as plan_again
+
+    settings = _settings(inventory or folder, folder, policy, as_of.date() if as_of else None)
+    with _progress() as show:
+        result = plan_again(settings, show)
+    _show_findings(result.findings)
+    for line in result.summary:
+        typer.echo(line)
+
+
+@app.command(epilog="Example: guardleaf report plans/spring --as-of 2027-03-31 --out reports/march")
+def report(
+    folder: PlanArgument,
+    as_of: AsOfOption = None,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", help="Where interim_report.xlsx and .docx go.")
+    ] = Path("reports"),
+) -> None:
+    """Write an interim report for the funder: planned against done, what is left, forecast finish."""
+    from pipeline.ledger.interim import gather_interim
+    from pipeline.outputs.interim_report import write_interim_document, write_interim_report
+
+    settings = _settings(folder, folder, policy=None, as_of=as_of.date() if as_of else None)
+    interim = gather_interim(folder, settings)
+    out.mkdir(parents=True, exist_ok=True)
+    write_interim_report(out / "interim_report.xlsx", interim)
+    write_interim_document(out / "interim_report.docx", interim)
+    typer.echo(f"interim report of {settings.as_of} written to {out}")
+
+
 def main() -> None:
     """Run the command; turn each expected failure into one line and its exit status."""
     for stream in (sys.stdout, sys.stderr):
@@ -229,7 +311,7 @@ def main() -> None:
     try:
         status = app(standalone_mode=False)
         code = status if isinstance(status, int) else ExitCode.DONE
-    except InventoryRefusedError as error:
+    except (InventoryRefusedError, ReturnRefusedError) as error:
         _show_findings(error.findings)
         code = _stop(error)
     except AuditFailedError as error:

@@ -59,6 +59,20 @@ class InventoryRefusedError(GuardleafError):
         super().__init__(f"{errors} error{'s' if errors != 1 else ''} found; nothing was planned")
 
 
+class ReturnRefusedError(GuardleafError):
+    """A returned work order has errors: nothing is recorded. Carries every finding."""
+
+    exit_code = ExitCode.REFUSED
+
+    def __init__(self, findings: Sequence[Finding]) -> None:
+        self.findings = tuple(findings)
+        errors = sum(finding.level == "error" for finding in self.findings)
+        super().__init__(
+            f"{errors} error{'s' if errors != 1 else ''} found; nothing was recorded. "
+            "Mend the cells, or take the good rows with --accept-good-rows"
+        )
+
+
 class FileProblemError(GuardleafError):
     """A file or folder could not be read or written (missing, locked, disk full, in use)."""
 

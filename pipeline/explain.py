@@ -11,12 +11,12 @@ from typing import Any
 
 from pipeline.errors import FileProblemError
 from pipeline.folder import store_path
+from pipeline.frames import Frames, figures
 from pipeline.solve.fit.needs import paper_trials, tried
 from pipeline.solve.fit.reasons import losses, plural
 from pipeline.solve.fit.tables import fit_problem, fit_tables
 from pipeline.solve.fit.treatments import treatment_trials
 from pipeline.stages.fit import NEEDS_READS
-from pipeline.stages.frames import Frames, figures
 from pipeline.store import Store
 from pipeline.units import BENEFIT_TICKS, ceil_um, length_text, um_to_mm
 

@@ -4,7 +4,6 @@ The range 06 choose to 10 schedule is run again, with the choice tightened, unti
 figures of the finished plan; audit, outputs and the move into place come last.
 """
 
-import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,12 +13,24 @@ import polars as pl
 from pipeline import __version__
 from pipeline.audit import audit_store, broken_lines
 from pipeline.contracts import TABLES
-from pipeline.contracts.fields import STATES
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
+from pipeline.contracts.ledger import TABLES as LEDGER_TABLES
 from pipeline.contracts.published import TABLES as PUBLISHED_TABLES
-from pipeline.errors import AuditFailedError, FileProblemError, Finding, InventoryRefusedError
-from pipeline.folder import LEDGER_NAME, STORE_NAME, build_beside, refuse_unsafe_target
+from pipeline.errors import AuditFailedError, Finding, InventoryRefusedError
+from pipeline.folder import (
+    LEDGER_NAME,
+    STORE_NAME,
+    build_beside,
+    plan_in_use,
+    refuse_unsafe_target,
+    store_path,
+)
+from pipeline.frames import Frames
+from pipeline.inventory.digest import inventory_sha256
 from pipeline.inventory.findings import findings_of, in_order
+from pipeline.inventory.what_if import policy_for
+from pipeline.ledger.left import LEFT_READS, what_is_left
+from pipeline.ledger.replan import carry_over, count_again, next_settings, read_past, write_past
 from pipeline.outputs.write import write_outputs
 from pipeline.policy.load import Policy, load_policy
 from pipeline.policy.tables import policy_tables
@@ -34,14 +45,31 @@ from pipeline.stages.choose import (
     place_sheets,
     reconcile,
 )
-from pipeline.stages.cut import cut_sheets
+from pipeline.stages.cut import CUT_READS, cut_sheets
+from pipeline.stages.cutting_choices import CHOICE_READS, TABLE_NAMES, compare_cutting
+from pipeline.stages.dates import CHANCES_READS, find_chances
 from pipeline.stages.fit import FIT_READS, NEEDS_READS, find_needs, fit_volumes, try_judgements
+from pipeline.stages.frontier import FRONTIER_READS, find_frontier
 from pipeline.stages.ingest import ingest_inventory
+from pipeline.stages.ledger import (
+    BULK_READS,
+    COMPARE_READS,
+    COUNT_READS,
+    COUNT_WRITES,
+    FINDINGS_READS,
+    LEARN_READS,
+    bulk_of_laid,
+    compare_revisions,
+    count_done,
+    find_in_returns,
+    learn_rates,
+)
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
-from pipeline.stages.schedule import schedule_tasks
-from pipeline.stages.size import cover_sizes, find_windows
+from pipeline.stages.schedule import SCHEDULE_READS, schedule_tasks
+from pipeline.stages.size import COVER_READS, COVER_WRITES, WINDOW_READS, cover_sizes, find_windows
 from pipeline.stages.survey import SURVEY_READS, estimate_survey
 from pipeline.store import Store
+from pipeline.summary import summary_lines
 
 Progress = Callable[[str], None]
 
@@ -80,8 +108,10 @@ STAGES: tuple[Stage, ...] = (
         (
             Sql("work.paper_properties"),
             Sql("work.group_needs"),
+            Sql("work.stock_parents"),
             Sql("work.stock_reach"),
             Sql("work.permitted"),
+            Sql("work.impossible_leaves"),
             Sql("work.benefits"),
         ),
     ),
@@ -122,19 +152,13 @@ STAGES: tuple[Stage, ...] = (
         (
             Python(
                 find_windows,
-                reads=("work.interleaves", "clean.volumes", "clean.campaign", "policy.figures"),
+                reads=WINDOW_READS,
                 writes=("work.size_windows",),
             ),
             Python(
                 cover_sizes,
-                reads=(
-                    "work.size_windows",
-                    "clean.campaign",
-                    "clean.papers",
-                    "clean.stock",
-                    "policy.figures",
-                ),
-                writes=("work.cut_sizes", "work.cut_size_volumes", "work.cut_size_bounds"),
+                reads=COVER_READS,
+                writes=COVER_WRITES,
             ),
         ),
     ),
@@ -145,14 +169,7 @@ STAGES: tuple[Stage, ...] = (
             Sql("work.demands"),
             Python(
                 cut_sheets,
-                reads=(
-                    "work.demands",
-                    "clean.papers",
-                    "clean.stock",
-                    "clean.campaign",
-                    "work.paper_properties",
-                    "policy.figures",
-                ),
+                reads=CUT_READS,
                 writes=("work.patterns", "work.pattern_pieces", "work.offcuts", "work.cut_bounds"),
             ),
             Sql("work.material_needs"),
@@ -169,18 +186,7 @@ STAGES: tuple[Stage, ...] = (
         (
             Python(
                 schedule_tasks,
-                reads=(
-                    "work.tasks",
-                    "work.task_order",
-                    "work.task_releases",
-                    "work.volume_plans",
-                    "clean.staff",
-                    "clean.absences",
-                    "clean.closures",
-                    "clean.campaign",
-                    "clean.volumes",
-                    "policy.figures",
-                ),
+                reads=SCHEDULE_READS,
                 writes=("work.staff_days", "work.assignments", "work.staff_weeks"),
             ),
         ),
@@ -191,11 +197,31 @@ STAGES: tuple[Stage, ...] = (
         (
             Python(follow_decisions, reads=FOLLOW_READS, writes=("work.decision_outcomes",)),
             Python(estimate_survey, reads=SURVEY_READS, writes=("work.survey_estimates",)),
+            Python(compare_cutting, reads=CHOICE_READS, writes=TABLE_NAMES),
+            Sql("work.task_rates"),
+            Python(find_chances, reads=CHANCES_READS, writes=("work.finish_chances",)),
+            Sql("work.facts"),
+            Python(compare_revisions, reads=COMPARE_READS, writes=("work.changes",)),
+            Python(find_frontier, reads=FRONTIER_READS, writes=("work.frontier",)),
             *(Sql(table.name) for table in PUBLISHED_TABLES),
         ),
     ),
+    Stage(
+        12,
+        "ledger",
+        (
+            Sql("work.task_actuals"),
+            Sql("work.labour_done"),
+            Python(count_done, reads=COUNT_READS, writes=COUNT_WRITES),
+            Python(learn_rates, reads=LEARN_READS, writes=("work.learned_rates",)),
+            Python(bulk_of_laid, reads=BULK_READS, writes=("work.laid_bulk",)),
+            Python(find_in_returns, reads=FINDINGS_READS, writes=("work.return_findings",)),
+        ),
+    ),
 )
-"""Every stage in order. Stage 12 ledger reads returns back in and comes with them."""
+"""Every stage by number. Stage 12 ledger closes the circle: it runs right after 02, so that what is left is planned."""
+
+PUBLISH, LEDGER = STAGES[10], STAGES[11]
 
 FIRST_REPEATED, LAST_REPEATED = 6, 10
 MOST_ROUNDS = 12
@@ -216,26 +242,43 @@ def make_plan(settings: Settings, progress: Progress) -> PlanResult:
     Raises InventoryRefusedError, FileProblemError, or AuditFailedError when a hard rule does not hold.
     """
     refuse_unsafe_target(settings.out, settings.inventory)
-    policy = load_policy(settings.policy)
-    with build_beside(settings.out) as building:
+    policy = policy_for(settings)
+    with plan_in_use(settings.out), build_beside(settings.out) as building:
+        refuse_unsafe_target(settings.out, settings.inventory)
         with Store(building / STORE_NAME) as store:
             findings = _fill(store, settings, policy, progress)
-            progress("audit")
-            broken = broken_lines(audit_store(store))
-            if broken:
-                raise AuditFailedError(broken)
-            summary = summary_lines(store, settings.out)
-            progress("outputs")
-            write_outputs(store, building)
+            summary = _finish(store, settings, progress, building)
         (building / LEDGER_NAME).mkdir()
         (building / "policy.toml").write_text(policy.text(), encoding="utf-8")
+    return PlanResult(findings, summary)
+
+
+def replan(settings: Settings, progress: Progress) -> PlanResult:
+    """Plan what is left of the plan in `settings.out`, as a new revision in its place; the old one is kept.
+
+    `settings.inventory` is a revised inventory, or that folder itself for the inventory as it was. Raises
+    InventoryRefusedError, FileProblemError, or AuditFailedError when a hard rule does not hold.
+    """
+    folder = settings.out
+    store_path(folder)
+    with plan_in_use(folder):
+        settings = next_settings(folder, settings)
+        policy = load_policy(settings.policy or folder / "policy.toml")
+        past = read_past(folder, settings)
+        old_revision = str(past["raw.run"]["revision"][0])
+        with build_beside(folder, revision_aside=old_revision) as building:
+            with Store(building / STORE_NAME) as store:
+                findings = _fill(store, settings, policy, progress, past)
+                summary = _finish(store, settings, progress, building)
+            carry_over(folder, building)
+            (building / "policy.toml").write_text(policy.text(), encoding="utf-8")
     return PlanResult(findings, summary)
 
 
 def check_only(settings: Settings) -> tuple[Finding, ...]:
     """Every finding of an inventory, without planning anything. Raises FileProblemError."""
     with Store(None) as store:
-        _start(store, settings, load_policy(settings.policy))
+        _start(store, settings, policy_for(settings))
         for stage in STAGES[:2]:
             run_stage(store, stage, settings)
         return read_findings(store)
@@ -246,22 +289,46 @@ def read_findings(store: Store) -> tuple[Finding, ...]:
     return tuple(findings_of(store.read("clean.findings")))
 
 
-def _fill(store: Store, settings: Settings, policy: Policy, progress: Progress) -> tuple[Finding, ...]:
+def _fill(
+    store: Store, settings: Settings, policy: Policy, progress: Progress, past: Frames | None = None
+) -> tuple[Finding, ...]:
+    """Every stage. `past` is what a later revision starts from; without it the plan is a first one."""
+    has_new_inventory = settings.inventory != settings.replans
     _start(store, settings, policy)
-    for stage in STAGES[:2]:
+    if past:
+        write_past(store, past, has_new_inventory=has_new_inventory)
+    for stage in STAGES[0 if has_new_inventory else 1 : 2]:
         progress(stage.name)
         run_stage(store, stage, settings)
     findings = read_findings(store)
     if any(finding.level == "error" for finding in findings):
         raise InventoryRefusedError(findings)
+    if past and has_new_inventory:
+        count_again(store)
+    progress(LEDGER.name)
+    run_stage(store, LEDGER, settings)
+    if past:
+        for name, frame in what_is_left({table: store.read(table) for table in LEFT_READS}).items():
+            store.write(name, frame)
     store.write("work.corrections", TABLES["work.corrections"].empty())
     for stage in STAGES[2 : FIRST_REPEATED - 1]:
         progress(stage.name)
         run_stage(store, stage, settings)
     _run_rounds(store, settings, progress)
     progress("publish")
-    run_stage(store, STAGES[-1], settings)
+    run_stage(store, PUBLISH, settings)
     return tuple(in_order([*findings, *_not_followed(store)]))
+
+
+def _finish(store: Store, settings: Settings, progress: Progress, building: Path) -> tuple[str, ...]:
+    """Audit a filled store, write what people read, and say what the plan comes to."""
+    progress("audit")
+    broken = broken_lines(audit_store(store))
+    if broken:
+        raise AuditFailedError(broken)
+    progress("outputs")
+    write_outputs(store, building)
+    return summary_lines(store, settings.out)
 
 
 def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
@@ -275,8 +342,9 @@ def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
 
 
 def _not_followed(store: Store) -> list[Finding]:
-    """Findings that only the finished plan can have: decisions it could not follow."""
-    frame = store.read("published.findings").filter(pl.col("code") == "decision_not_followed")
+    """Findings that only the finished plan can have: decisions it could not follow, leaves no stock gives."""
+    codes = ["decision_not_followed", "leaf_fits_no_stock"]
+    frame = store.read("published.findings").filter(pl.col("code").is_in(codes))
     return findings_of(frame)
 
 
@@ -292,6 +360,9 @@ def _start(store: Store, settings: Settings, policy: Policy) -> None:
         "planned_at": settings.planned_at,
     }
     store.write("raw.run", TABLES["raw.run"].frame([row]))
+    for table in LEDGER_TABLES:
+        if table.stem.startswith("past_"):
+            store.write(table.name, table.empty())
 
 
 def _tighten(store: Store, settings: Settings) -> bool:
@@ -301,62 +372,3 @@ def _tighten(store: Store, settings: Settings) -> bool:
     after = reconcile(frames, settings)["work.corrections"]
     store.write("work.corrections", after)
     return after.height > before.height
-
-
-def inventory_sha256(inventory: Path) -> str:
-    """Hash of a workbook, or of a folder's CSV files by name. Raises FileProblemError when it is not there."""
-    if not inventory.exists():
-        raise FileProblemError(f"{inventory} is not there")
-    files = sorted(inventory.glob("*.csv")) if inventory.is_dir() else [inventory]
-    digest = hashlib.sha256()
-    for file in files:
-        digest.update(file.name.encode() if inventory.is_dir() else b"")
-        digest.update(file.read_bytes())
-    return digest.hexdigest()
-
-
-def summary_lines(store: Store, out: Path) -> tuple[str, ...]:
-    """What the plan comes to, in a few lines."""
-    totals = {
-        measure: value
-        for measure, value in store.rows(
-            "select measure, value from published.campaign_totals where collection is null and basis = 'planned'"
-        )
-    }
-    states = [
-        f"{int(totals[f'volumes_{state}'])} {state}" for state in STATES if totals.get(f"volumes_{state}")
-    ]
-    finish = store.rows(
-        "select text from published.campaign_totals where collection is null and measure = 'finish_date'"
-    )[0][0]
-    currency = store.rows("select currency from published.run")[0][0]
-    return (
-        f"{int(totals['volumes'])} volumes: {', '.join(states)}",
-        f"{int(totals['sheets'])} sheets protect {int(totals['openings_protected'])} of "
-        f"{int(totals['openings_at_risk'])} openings at risk; "
-        f"{totals['benefit_planned']:.1f} of {totals['benefit_possible']:.1f} possible page losses avoided",
-        f"{int(totals['cut_sizes'])} cut sizes from {int(totals['parents'])} parent sheets; "
-        f"paper {totals['paper_cost']:.2f} {currency}, enclosures {totals['enclosure_cost']:.2f} {currency}",
-        f"{totals['labour_hours']:.1f} hours of work, finished {finish or 'not dated'}",
-        *advice_lines(store),
-        f"plan written to {out}",
-    )
-
-
-def advice_lines(store: Store) -> tuple[str, ...]:
-    """What would help most, and how sure the plan is where that was asked for; none where nothing is short."""
-    needs = store.rows(
-        "select description, added_benefit from published.paper_needs where need_kind = 'paper' order by need_no"
-    )
-    sure = store.rows(
-        "select draws_count, kept_pct, moved_ranks_count from published.sensitivity "
-        "where judgement = 'all' and volume_id is null"
-    )
-    return (
-        *(f"most missed: {words} (+{benefit:.1f} page losses avoided)" for words, benefit in needs[:1]),
-        *(
-            f"with judgement figures drawn {draws} times {kept:.0f} % of the states stay; volumes move "
-            f"{moved:.0f} places in the ranking on average"
-            for draws, kept, moved in sure
-        ),
-    )

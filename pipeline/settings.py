@@ -1,8 +1,31 @@
 """What a run is told from outside: paths, dates, seed, limits. Built once by the command line, passed down."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
+
+
+@dataclass(frozen=True, kw_only=True)
+class MorePerson:
+    """One more person to plan with. Hours or pay left out: those of the first person of that skill."""
+
+    skill: str
+    hours_per_week: float | None = None
+    hourly_rate: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WhatIf:
+    """What is to be planned otherwise than the inventory and the policy say; None: as they say.
+
+    Budgets are in campaign currency, infinite for no limit.
+    """
+
+    end_date: date | None = None
+    supplies_budget: float | None = None
+    staff_budget: float | None = None
+    more_people: tuple[MorePerson, ...] = ()
+    greatest_clearance_mm: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,5 +41,8 @@ class Settings:
     """The lab's column file: how its own sheets, headings and words are read."""
     seed: int = 20_260_101
     revision: str = "r1"
+    replans: Path | None = None
+    """Folder of the plan whose remaining work is planned anew; none for a first plan."""
     sensitivity: bool = False
     """Whether the plan is also to say how sure its states and ranking are."""
+    what_if: WhatIf = field(default_factory=WhatIf)

@@ -5,9 +5,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.resources import sql_text
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames
 from pipeline.store import Store
 
 LOGS = ("log.solve",)

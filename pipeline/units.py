@@ -185,3 +185,8 @@ def density_g_cm3(grammage: float, thickness_um: float) -> float:
 def nearest_millionths(benefit: float) -> int:
     """Whole millionths nearest to a bound that a solver reports in page-equivalents."""
     return math.floor(benefit * BENEFIT_PARTS + 0.5)
+
+
+def pct_down(amount: int, pct: int) -> int:
+    """So many per cent of a whole amount, rounded down."""
+    return amount * pct // int(PCT_OF_WHOLE)

@@ -210,6 +210,7 @@ def make_sheets() -> Sheets:
         "Absences": (supplies.ABSENCE_HEADERS, list(supplies.ABSENCES)),
         "Rates": (supplies.RATE_HEADERS, list(supplies.RATES)),
         "Enclosures": (supplies.ENCLOSURE_HEADERS, list(supplies.ENCLOSURES)),
+        "Decisions": (supplies.DECISION_HEADERS, list(supplies.DECISIONS)),
     }
 
 

@@ -171,3 +171,20 @@ ODD_COUNTS: dict[str, dict[str, int]] = {
     "SC-050": {"openings_acidic_insert": 30, "openings_staining_adhesive": 22, "openings_fastener": 9},
     "CC-080": {"openings_acidic_insert": 40, "openings_unstable_media": 25, "openings_raised_attachment": 12},
 }
+
+DECISION_HEADERS = ("volume_id", "openings", "decision", "paper_id", "by", "reason")
+# What the conservator of Marrowby said after leafing through; CC-044 asks for a paper that the silk forbids.
+DECISIONS = (
+    ("SC-041", "5-9", "must", None, "conservator", "the pins leave a mark on the title leaf already"),
+    (
+        "CC-010",
+        "20-23",
+        "never",
+        None,
+        "conservator",
+        "the pastels stick to any sheet; they get folders of their own",
+    ),
+    ("CC-018", "20-22", "paper", "XU120", "conservator", "a firmer sheet for the pinned programmes"),
+    ("00312", None, "paper", "XU120", "conservator", "specimens press through the thin sheet"),
+    ("CC-044", "2-5", "paper", "XB170", "conservator", "firm paper under the rosettes"),
+)

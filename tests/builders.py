@@ -18,10 +18,10 @@ import polars as pl
 from openpyxl import Workbook
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.policy.load import load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames
 
 Row = dict[str, Any]
 

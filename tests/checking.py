@@ -10,12 +10,12 @@ import polars as pl
 from pipeline.contracts import TABLES
 from pipeline.contracts.inventory import CROSS_CHECKS
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.findings import findings_of, in_order
 from pipeline.policy.load import load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.resources import sql_text
 from pipeline.stages.check import CHECK_READS, GATHER_READS, check_inventory, gather_findings
-from pipeline.stages.frames import Frames
 from pipeline.stages.ingest import ingest_inventory
 from pipeline.store import Store
 from tests import builders

@@ -106,6 +106,16 @@ DEFAULTS: dict[str, dict[str, Any]] = {
 }
 
 
+OF_THE_LEDGER = (
+    "work.laid_bulk",
+    "work.steps_done",
+    "work.ready_leaves",
+    "work.pinned_sizes",
+    "work.deliveries",
+)
+"""What the ledger tells later stages; empty for a first plan."""
+
+
 def row(table: str, **overrides: Any) -> dict[str, Any]:
     """One valid row of a clean table, with overrides."""
     return DEFAULTS[table] | overrides
@@ -120,6 +130,8 @@ def filled_store(tables: dict[str, list[dict[str, Any]]]) -> Store:
     for name, table in TABLES.items():
         if name.startswith("clean."):
             store.write(name, table.frame(given.get(name, [])))
+    for name in OF_THE_LEDGER:
+        store.write(name, TABLES[name].frame(given.get(name, [])))
     return store
 
 

@@ -17,7 +17,7 @@ from pipeline.stages.choose import PLACE_READS, place_sheets
 from pipeline.stages.fit import NEEDS_READS, fit_volumes
 from pipeline.store import Store
 from tests.builders import policy_frames, settings
-from tests.rows import merged, opening_row, row
+from tests.rows import OF_THE_LEDGER, merged, opening_row, row
 from tests.solve.test_fit_needs import BUF, SELECTS, Tables, papers, volumes
 
 LIMP = BUF | {"paper_id": "LIMP", "bending_stiffness_mnm": None, "thickness_um": 40.0, "grammage_gsm": 20.0}
@@ -71,6 +71,8 @@ def _fill(store: Store, given: Tables) -> None:
     for name, table in TABLES.items():
         if name.startswith(("clean.", "published.")):
             store.write(name, table.frame(given.get(name, [])))
+    for name in OF_THE_LEDGER:
+        store.write(name, TABLES[name].empty())
     for step in SELECTS:
         _run(store, "work", *step.split("/"))
     for name, frame in fit_volumes({name: store.read(name) for name in NEEDS_READS}, settings()).items():

@@ -31,12 +31,28 @@ def used() -> set[str]:
     for path in (ROOT / "sql").rglob("*.sql"):
         for line in re.findall(r"^.*\bas code\b", path.read_text(encoding="utf-8"), re.MULTILINE):
             found |= set(re.findall(r"'([a-z_]+)'", line))
-    return found - {"_", "unknown_"}  # 'unknown_' || kind: unknown_volume, unknown_paper, unknown_staff
+    return found - {
+        "_",
+        "unknown_",
+    }  # 'unknown_' || kind: unknown_volume, unknown_paper, unknown_staff, unknown_stratum
 
 
 def test_every_code_is_registered() -> None:
     assert used() - set(FINDING_CODES) == set()
     assert len(used()) > 60
+
+
+def test_no_code_is_registered_that_nothing_gives() -> None:
+    register = ROOT / "pipeline" / "contracts" / "finding_codes.py"
+    paths = [path for path in (ROOT / "pipeline").rglob("*.py") if path != register]
+    text = "\n".join(path.read_text(encoding="utf-8") for path in [*paths, *(ROOT / "sql").rglob("*.sql")])
+    given = set(re.findall(r"['\"]([a-z][a-z_]+)['\"]", text)) | {
+        "unknown_volume",
+        "unknown_paper",
+        "unknown_staff",
+        "unknown_stratum",
+    }
+    assert set(FINDING_CODES) - given == set()
 
 
 def test_codes_are_plain_words() -> None:

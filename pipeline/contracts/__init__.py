@@ -1,6 +1,6 @@
 """Contracts of every table, by name."""
 
-from pipeline.contracts import advice, inventory, making, planning, policy, published
+from pipeline.contracts import advice, dates, inventory, ledger, making, planning, policy, published
 from pipeline.contracts.table import Table
 
 TABLES: dict[str, Table] = {
@@ -11,6 +11,8 @@ TABLES: dict[str, Table] = {
         planning.TABLES,
         making.TABLES,
         advice.TABLES,
+        dates.TABLES,
+        ledger.TABLES,
         published.TABLES,
     )
     for table in group

@@ -71,4 +71,29 @@ SENSITIVITY = Table(
     SENSITIVITY_COLUMNS,
 )
 
-TABLES = (FIT_GROUPS, DECISION_OUTCOMES, PAPER_NEEDS, SENSITIVITY, SURVEY_ESTIMATES)
+FRONTIER_COLUMNS = (
+    "point_no",
+    "varied",
+    "label",
+    "grant_pct?",
+    "hours_there?",
+    "supplies_budget?",
+    "staff_budget?",
+    "hours",
+    "supplies_cost",
+    "staff_cost",
+    "cost",
+    "sheets",
+    "planned_volumes_count",
+    "benefit",
+    "bound_benefit",
+    "is_estimate",
+)
+FRONTIER = Table(
+    "work.frontier",
+    "One row per share of the grant: the best choice were hours, money or both so much; an estimate but for the plan.",
+    ("point_no",),
+    FRONTIER_COLUMNS,
+)
+
+TABLES = (FIT_GROUPS, DECISION_OUTCOMES, PAPER_NEEDS, SENSITIVITY, FRONTIER, SURVEY_ESTIMATES)

@@ -6,6 +6,7 @@ expected page losses avoided, in page-equivalents).
 """
 
 from pipeline.contracts.field import Field, day, flag, moment, number, text, whole
+from pipeline.contracts.fields_ledger import LEDGER_FIELDS
 from pipeline.contracts.fields_planning import PLANNING_FIELDS
 from pipeline.contracts.words import (
     BINDINGS,
@@ -205,6 +206,7 @@ _ALL = (
     flag("is_permitted", "the paper may lie in the group's openings"),
     text("missing", "which properties the paper lacks; blank when permitted"),
     *PLANNING_FIELDS,
+    *LEDGER_FIELDS,
     # totals, findings, log
     text("measure", "what is counted"),
     text("text", "value of a measure that is no number"),

@@ -1,7 +1,7 @@
 """Register of columns, second part: what stages 05 to 10 say, from headroom to people's decisions."""
 
 from pipeline.contracts.field import day, flag, moment, number, text, whole
-from pipeline.contracts.words import RATE_TASKS, STATES, TASK_KINDS
+from pipeline.contracts.words import COST_CLASSES, RATE_TASKS, STATES, TASK_KINDS
 
 PLANNING_FIELDS = (
     # fit
@@ -89,6 +89,21 @@ PLANNING_FIELDS = (
     number(
         "found", "figure on the finished plan; of a volume: the most it may get from now on, an option", None
     ),
+    # frontier
+    whole("point_no", "number of the point of the frontier", 1),
+    text(
+        "varied",
+        "what there is more or less of; the rest is as given",
+        "hours",
+        "money",
+        "hours and money",
+    ),
+    text("label", "the point in words: grant as given, a share of it, a share more, or all"),
+    number("grant_pct", "share of what is given; blank where nothing limits"),
+    number("hours_there", "hours of all people; blank where nothing limits"),
+    whole("planned_volumes_count", "volumes that get sheets"),
+    number("bound_benefit", "proven: no choice within these limits brings more"),
+    flag("is_estimate", "rests on estimated hours and costs, not on a finished plan"),
     # size and cut
     whole("least_width_ticks", "least cut width the volume accepts"),
     whole("most_width_ticks", "greatest cut width the volume accepts"),
@@ -134,6 +149,25 @@ PLANNING_FIELDS = (
     number("cost_lower_bound", "proven least cost of the paper's whole demand over all its stocks"),
     number("area_needed_m2", "area of all pieces, spares included"),
     number("area_of_parents_m2", "area of all parent sheets"),
+    number("usable_width_mm", "width of the parent less both trims", None),
+    number("usable_length_mm", "length of the parent less both trims", None),
+    number("cuttable_length_mm", "usable length that the guillotine's longest cut allows", None),
+    # choices of cutting
+    number(
+        "most_clearance_mm", "greatest clearance between page and leaf, both sides of a direction together"
+    ),
+    flag("is_planned", "the choice that the plan was made with"),
+    whole("choice_no", "place of the choice", 1),
+    whole("parents_count", "parent sheets, and lengths off a roll"),
+    whole(
+        "patterns_count", "cutting patterns: set-ups of the guillotine, without runs parted by the schedule"
+    ),
+    text(
+        "way",
+        "usual: each page size its own leaf, one size on a parent; sizes chosen nearest the ideal (apart) or with the "
+        "sheet in view; the plan",
+        *("usual", "sizes_apart", "sizes_in_view", "plan"),
+    ),
     # re-housing
     text("enclosure_id", "the lab's identifier of the enclosure; blank for made to measure"),
     number("inner_width_mm", "inside width of the enclosure"),
@@ -166,6 +200,31 @@ PLANNING_FIELDS = (
     day("week_start", "Monday of the week"),
     number("hours_available", "hours the person can work that week"),
     number("hours_planned", "hours planned that week"),
+    # how sure the dates are
+    text(
+        "chance_of", "what the row is about: all dated work, a rate, a person", "campaign", "task", "person"
+    ),
+    whole("decides_no", "place among the rates or the people: 1 moves the end of all work most", 1),
+    whole("tries_count", "times the timetable was worked off with other task times", 1),
+    number(
+        "in_time_pct",
+        "chance that the work ends by the campaign's last day; of a person: their own by their own last day",
+        0,
+        100,
+    ),
+    day("planned_date", "end of the work at likely minutes; blank when no day looked at is late enough"),
+    day("even_chance_date", "day by which the work ends with an even chance"),
+    day("nine_in_ten_date", "day by which the work ends with 9 chances in 10"),
+    day("low_date", "end of all work when all of it, this rate or this person alone takes the low minutes"),
+    day("high_date", "end of all work when all of it, this rate or this person alone takes the high minutes"),
+    whole("moved_days", "calendar days between the two"),
+    number("last_pct", "share of the tries in which the person's work is the last to end", 0, 100),
+    text("words", "the same in words"),
+    # a grant's budget
+    whole("class_no", "place of the class on the form", 1),
+    text("cost_class", "class of a grant's budget (form SF-424A)", *COST_CLASSES),
+    number("budget", "what the campaign may spend in the class; blank where no budget is set"),
+    text("includes", "what the class holds"),
     # decisions
     text("decision", "the person's word", "must", "never", "paper"),
     text("decision_rows", "rows of Decisions that bind the group, a list; blank when none does"),

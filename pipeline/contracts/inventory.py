@@ -284,6 +284,7 @@ CROSS_CHECKS = (
     "tasks_without_staff",
     "people_outside_campaign",
     "sampled_strata",
+    "deliveries_after_end",
 )
 """Findings across rows and sheets: one SELECT in sql/02_check and one table each."""
 CROSS_CHECK_TABLES = tuple(

@@ -26,6 +26,12 @@ CUT_SIZES = Table(
     ("cut_size_id",),
     ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets"),
 )
+CUT_SIZES_APART = Table(
+    "work.cut_sizes_apart",
+    "One row per cut size as it would be without the sheet in view: nearest the ideal clearance.",
+    ("cut_size_id",),
+    ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets"),
+)
 CUT_SIZE_VOLUMES = Table(
     "work.cut_size_volumes",
     "One row per cut size and volume it serves.",
@@ -40,9 +46,9 @@ CUT_SIZE_BOUNDS = Table(
 )
 DEMANDS = Table(
     "work.demands",
-    "One row per cut size: planned sheets and spares.",
+    "One row per cut size: planned sheets and spares, and leaves of the size that lie ready.",
     ("cut_size_id",),
-    ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets", "spares"),
+    ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets", "spares", "ready_leaves_count?"),
 )
 PATTERNS = Table(
     "work.patterns",
@@ -77,6 +83,53 @@ CUT_BOUNDS = Table(
     "One row per paper with sheets: proven least cost of its demand over its stocks.",
     ("paper_id",),
     ("paper_id", "cost_lower_bound"),
+)
+CLEARANCE_CHOICE_COLUMNS = (
+    "most_clearance_mm",
+    "is_planned",
+    "cut_sizes",
+    "lower_bound",
+    "parents_count?",
+    "patterns_count?",
+    "cost_needed?",
+    "cost_lower_bound?",
+    "reason",
+)
+CLEARANCE_CHOICES = Table(
+    "work.clearance_choices",
+    "One row per greatest clearance tried: sizes, parents and cost of the same sheets, cut with the quick effort.",
+    ("most_clearance_mm",),
+    CLEARANCE_CHOICE_COLUMNS,
+)
+SIZES_PER_SHEET_CHOICE_COLUMNS = (
+    "choice_no",
+    "max_sizes_per_sheet?",
+    "is_planned",
+    "parents_count",
+    "patterns_count",
+    "cost_needed",
+    "cost_lower_bound",
+)
+SIZES_PER_SHEET_CHOICES = Table(
+    "work.sizes_per_sheet_choices",
+    "One row per number of sizes allowed on a parent (blank: any): parents, patterns, cost, with the quick effort.",
+    ("choice_no",),
+    SIZES_PER_SHEET_CHOICE_COLUMNS,
+)
+CUTTING_WAY_COLUMNS = (
+    "way",
+    "paper_id",
+    "cut_sizes",
+    "parents_count",
+    "patterns_count",
+    "cost_needed",
+    "cost_lower_bound?",
+)
+CUTTING_WAYS = Table(
+    "work.cutting_ways",
+    "One row per way of sizing and cutting and paper: the usual way, sizes chosen apart, sizes with the sheet in view.",
+    ("way", "paper_id"),
+    CUTTING_WAY_COLUMNS,
 )
 MATERIAL_NEEDS = Table(
     "work.material_needs",
@@ -130,6 +183,7 @@ STAFF_WEEKS = Table(
 TABLES = (
     SIZE_WINDOWS,
     CUT_SIZES,
+    CUT_SIZES_APART,
     CUT_SIZE_VOLUMES,
     CUT_SIZE_BOUNDS,
     DEMANDS,
@@ -137,6 +191,9 @@ TABLES = (
     PATTERN_PIECES,
     OFFCUTS,
     CUT_BOUNDS,
+    CLEARANCE_CHOICES,
+    SIZES_PER_SHEET_CHOICES,
+    CUTTING_WAYS,
     MATERIAL_NEEDS,
     CUT_RUNS,
     TASKS,

@@ -62,6 +62,26 @@ GROUP_NEEDS = Table(
         "is_content_guessed",
     ),
 )
+STOCK_PARENTS = Table(
+    "work.stock_parents",
+    "One row per stock line: the sides of a parent after its trim, and the length the guillotine can cut of it.",
+    ("stock_id",),
+    (
+        "stock_id",
+        "paper_id",
+        "grain_rule",
+        "grain",
+        "usable_width_mm",
+        "usable_length_mm",
+        "cuttable_length_mm",
+    ),
+)
+IMPOSSIBLE_LEAVES = Table(
+    "work.impossible_leaves",
+    "One row per paper and cause for which volumes get no sheet, since none of its stocks gives their leaf.",
+    (),
+    ("code", "level", "sheet", "volume_id", "message", "action"),
+)
 STOCK_REACH = Table(
     "work.stock_reach",
     "One row per volume and paper: whether a stock of the paper gives a leaf of the volume's least cut size.",
@@ -268,7 +288,9 @@ TABLES = (
     LOSSES,
     PAPER_PROPERTIES,
     GROUP_NEEDS,
+    STOCK_PARENTS,
     STOCK_REACH,
+    IMPOSSIBLE_LEAVES,
     PERMITTED,
     BENEFITS,
     HEADROOM,

@@ -1,6 +1,12 @@
 """Tables of schema published: what users, the audit, the workbooks and the reports rely on."""
 
-from pipeline.contracts.advice import PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS, SURVEY_COLUMNS
+from pipeline.contracts.advice import (
+    FRONTIER_COLUMNS,
+    PAPER_NEED_COLUMNS,
+    SENSITIVITY_COLUMNS,
+    SURVEY_COLUMNS,
+)
+from pipeline.contracts.dates import FINISH_CHANCE_COLUMNS, FINISH_CHANCES_DOC
 from pipeline.contracts.inventory import (
     ABSENCE_COLUMNS,
     ENCLOSURE_COLUMNS,
@@ -11,6 +17,12 @@ from pipeline.contracts.inventory import (
     STRATUM_COLUMNS,
     SURVEY_COUNT_COLUMNS,
     VOLUME_COLUMNS,
+)
+from pipeline.contracts.ledger import CHANGE_COLUMNS, LEARNED_COLUMNS
+from pipeline.contracts.making import (
+    CLEARANCE_CHOICE_COLUMNS,
+    CUTTING_WAY_COLUMNS,
+    SIZES_PER_SHEET_CHOICE_COLUMNS,
 )
 from pipeline.contracts.table import Table
 
@@ -47,6 +59,8 @@ TABLES = (
             "benefit_planned",
             "headroom_um",
             "added_um",
+            "laid_sheets_count?",
+            "laid_um?",
             "wedge_before_deg",
             "wedge_after_deg",
             "wedge_limit_deg?",
@@ -115,7 +129,7 @@ TABLES = (
         "published.cut_sizes",
         "One row per cut size.",
         ("cut_size_id",),
-        ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets", "spares"),
+        ("cut_size_id", "paper_id", "width_mm", "height_mm", "sheets", "spares", "ready_leaves_count?"),
     ),
     Table(
         "published.cut_size_volumes",
@@ -178,6 +192,24 @@ TABLES = (
         ("paper_id", "cost_needed", "cost_lower_bound", "area_needed_m2", "area_of_parents_m2"),
     ),
     Table(
+        "published.clearance_choices",
+        "One row per greatest clearance tried: sizes, parents and cost of the same sheets, cut with the quick effort.",
+        ("most_clearance_mm",),
+        CLEARANCE_CHOICE_COLUMNS,
+    ),
+    Table(
+        "published.sizes_per_sheet_choices",
+        "One row per number of sizes allowed on a parent (blank: any): parents, patterns, cost, with the quick effort.",
+        ("choice_no",),
+        SIZES_PER_SHEET_CHOICE_COLUMNS,
+    ),
+    Table(
+        "published.cutting_ways",
+        "One row per way and paper: the usual way, sizes chosen apart and in view (quick effort), and the plan itself.",
+        ("way", "paper_id"),
+        CUTTING_WAY_COLUMNS,
+    ),
+    Table(
         "published.enclosures",
         "One row per volume that gets a new enclosure.",
         ("volume_id",),
@@ -218,6 +250,12 @@ TABLES = (
         "One row per pair of tasks that must follow each other.",
         ("before_task_id", "after_task_id"),
         ("before_task_id", "after_task_id"),
+    ),
+    Table(
+        "published.staff_days",
+        "One row per person and day worked: from when to when, without a break.",
+        ("staff_id", "day"),
+        ("staff_id", "day", "start_at", "finish_at"),
     ),
     Table(
         "published.staff_weeks",
@@ -262,12 +300,86 @@ TABLES = (
         ("stratum", "measure"),
         SURVEY_COLUMNS,
     ),
+    Table("published.finish_chances", FINISH_CHANCES_DOC, ("chance_of", "subject"), FINISH_CHANCE_COLUMNS),
+    Table(
+        "published.frontier",
+        "One row per share of the grant: the best choice were hours, money or both so much; estimates but the plan.",
+        ("point_no",),
+        FRONTIER_COLUMNS,
+    ),
     Table("published.closures", "One row per day the whole lab is closed.", ("day",), ("day", "reason")),
+    Table(
+        "published.steps_done",
+        "One row per volume in the lab and step that an earlier revision did to it (interleave: begun).",
+        ("volume_id", "kind"),
+        ("volume_id", "kind", "done_on"),
+    ),
+    Table(
+        "published.laid_sheets",
+        "One row per volume, group of the revision that planned it, and paper of which leaves lie in the volume.",
+        ("volume_id", "revision", "group_no", "paper_id"),
+        (
+            "volume_id",
+            "revision",
+            "group_no",
+            "paper_id",
+            "openings?",
+            "laid_sheets_count",
+            "thickness_um",
+            "benefit",
+        ),
+    ),
+    Table(
+        "published.learned_rates",
+        "One row per rate (of all; by least skill and class of volumes), paper's thickness, share of spares learned.",
+        ("subject", "subject_id", "skill", "volume_class"),
+        LEARNED_COLUMNS,
+    ),
+    Table(
+        "published.changes",
+        "One row per change against the revision before, and why; none in a first plan.",
+        ("change_no",),
+        CHANGE_COLUMNS,
+    ),
+    Table(
+        "published.revisions",
+        "One row per revision, this one included: the day it was made for, what was left, when it was to be finished.",
+        ("revision",),
+        ("revision", "as_of", "start_date", "end_date", "planned_at", "finish_date?", "hours", "sheets"),
+    ),
+    Table(
+        "published.done_work",
+        "One row per returned line that stands and collection it worked for; cutting is shared by sheets; no names.",
+        ("line_id", "collection"),
+        (
+            "line_id",
+            "collection",
+            "kind",
+            "volume_id?",
+            "progress",
+            "done_on",
+            "hours_taken",
+            "cost",
+            "laid_sheets_count",
+        ),
+    ),
+    Table(
+        "published.planned_months",
+        "One row per collection and month: hours, sheets and volumes returned that the first revision planned.",
+        ("collection", "month"),
+        ("collection", "month", "hours", "sheets", "count"),
+    ),
     Table(
         "published.campaign_totals",
         "One row per collection (blank: all), measure and basis.",
         ("collection", "measure", "basis"),
         ("collection?", "measure", "unit", "value?", "text?", "basis"),
+    ),
+    Table(
+        "published.cost_classes",
+        "One row per class of a grant's budget (form SF-424A), the totals among them.",
+        ("class_no",),
+        ("class_no", "cost_class", "cost", "budget?", "includes"),
     ),
     Table(
         "published.findings",

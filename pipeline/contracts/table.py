@@ -52,11 +52,6 @@ class Table:
     columns: tuple[str, ...]
 
     @property
-    def schema_name(self) -> str:
-        """Schema the table lies in: raw, policy, clean, work, published or log."""
-        return self.name.split(".")[0]
-
-    @property
     def stem(self) -> str:
         """Table name without its schema; also the stem of the .sql file that makes it."""
         return self.name.split(".")[1]

@@ -61,4 +61,19 @@ RATE_TASKS = (
     "return",
 )
 TASK_KINDS = ("cut", "fetch", "remove", "interleave", "check", "enclose", "return")
+COST_CLASSES = (
+    "personnel",
+    "fringe",
+    "travel",
+    "equipment",
+    "supplies",
+    "contractual",
+    "construction",
+    "other",
+    "total_direct",
+    "indirect",
+    "total",
+)
 LEVELS = ("error", "warning", "note")
+PROGRESS = ("done", "part", "not_done")
+"""How far a returned task is."""

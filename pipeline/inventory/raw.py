@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 
 import polars as pl
 
+from pipeline.frames import Frames
 from pipeline.inventory.columns import match_sheet
 from pipeline.inventory.parse import CellText
-from pipeline.stages.frames import Frames
 
 CellColumn = dict[int, CellText]
 """Filled cells of one column by row number."""

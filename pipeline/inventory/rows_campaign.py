@@ -9,13 +9,13 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.input_sheet import InputColumn
 from pipeline.contracts.inventory_columns import CAMPAIGN
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.columns import nearest, plain
 from pipeline.inventory.findings import place_problem
 from pipeline.inventory.parse import Value, Words, tidy
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawColumn, RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, judge_cell, read_columns
-from pipeline.stages.frames import Frames
 
 _ONE_ROW = 1
 
@@ -31,6 +31,7 @@ def read_campaign(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
     read_columns(found, _present_or_optional(found), words, figures)
     _check_dates(found, figures)
     _check_country(found)
+    _check_budgets(found)
     return found
 
 
@@ -123,6 +124,17 @@ def _check_dates(found: SheetRows, figures: Figures) -> None:
     elif end.year - start.year > most_years:
         message = f"the campaign from {start} to {end} is longer than {most_years:g} years"
         found.report(row, "end_date", Problem("campaign_too_long", message, "check the years"))
+
+
+def _check_budgets(found: SheetRows) -> None:
+    """A budget of nothing is taken at its word: it is not the same as no budget."""
+    what = {"supplies_budget": "nothing can be bought", "staff_budget": "only unpaid hours can be planned"}
+    for name, words in what.items():
+        if found.rows[0].number(name) == 0:
+            problem = Problem(
+                "zero_budget", f"{name} is 0: {words}", "leave it empty where there is no limit", "warning"
+            )
+            found.report(found.rows[0], name, problem)
 
 
 def _check_country(found: SheetRows) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from pipeline.contracts import TABLES
 from pipeline.contracts.inventory_columns import SURVEY_PREFIX
+from pipeline.frames import Frames
 from pipeline.inventory.counts import (
     CountGroup,
     Placed,
@@ -17,7 +18,6 @@ from pipeline.inventory.counts import (
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.rows import Row, SheetRows
 from pipeline.inventory.rows_volumes import counts_of, first_of_each
-from pipeline.stages.frames import Frames
 
 
 def count_frames(volumes: SheetRows, openings: SheetRows) -> Frames:

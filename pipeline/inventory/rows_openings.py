@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from pipeline.contracts import TABLES
 from pipeline.contracts.inventory_columns import DECISIONS, OPENINGS
+from pipeline.frames import Frames
 from pipeline.inventory.parse import Ranges, Words
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, read_rows
-from pipeline.stages.frames import Frames
 
 UNKNOWN = "unknown"
 SIDES = ("left", "right")

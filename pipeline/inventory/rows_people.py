@@ -8,12 +8,12 @@ from pipeline.calendar import parse_days
 from pipeline.contracts import TABLES
 from pipeline.contracts.inventory_columns import ABSENCES, RATES, STAFF
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.parse import Words
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, read_rows
 from pipeline.inventory.rows_volumes import first_of_each
-from pipeline.stages.frames import Frames
 from pipeline.units import HOURS_PER_DAY
 
 
@@ -96,13 +96,19 @@ def _check_period(found: SheetRows, row: Row) -> None:
 
 def _hours_problems(row: Row, figures: Figures) -> Iterator[tuple[str, Problem]]:
     hours, days = row.number("hours_per_week"), row.text("days")
-    if hours is None or days is None:
-        return
-    each = hours / len(parse_days(days))
+    problem = None if hours is None or days is None else day_too_long(hours, days, figures)
+    if problem is not None:
+        yield "hours_per_week", problem
+
+
+def day_too_long(hours: float, days: str, figures: Figures) -> Problem | None:
+    """What is wrong with weekly hours that, spread over these days, would run past midnight; None if nothing."""
+    each = hours / max(1, len(parse_days(days)))
     most = HOURS_PER_DAY - figures["schedule.day_start_hour"]
-    if each > most:
-        message = f"hours_per_week {hours:g} on {days} make {each:.3g} hours a day, more than {most:g}"
-        yield "hours_per_week", Problem("day_too_long", message, "check hours and days")
+    if each <= most:
+        return None
+    message = f"hours_per_week {hours:g} on {days} make {each:.3g} hours a day, more than the {most:g} until midnight"
+    return Problem("day_too_long", message, "check hours and days")
 
 
 def _fill_spread(row: Row, figures: Figures) -> None:

@@ -2,11 +2,11 @@
 
 from pipeline.contracts import TABLES
 from pipeline.contracts.inventory_columns import STRATA
+from pipeline.frames import Frames
 from pipeline.inventory.parse import Words
 from pipeline.inventory.raw import RawSheet
 from pipeline.inventory.rows import Figures, SheetRows, read_rows
 from pipeline.inventory.rows_volumes import first_of_each
-from pipeline.stages.frames import Frames
 
 
 def read_strata(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:

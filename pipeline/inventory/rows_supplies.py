@@ -7,12 +7,12 @@ import polars as pl
 from pipeline.contracts import TABLES
 from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory_columns import ENCLOSURES, PAPERS, STOCK
+from pipeline.frames import Frames
 from pipeline.inventory.parse import Words
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, read_rows
 from pipeline.inventory.rows_volumes import first_of_each
-from pipeline.stages.frames import Frames
 from pipeline.units import density_g_cm3
 
 

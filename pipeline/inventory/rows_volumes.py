@@ -7,13 +7,13 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.input_sheet import InputColumn
 from pipeline.contracts.inventory_columns import SURVEY_PREFIX, VOLUMES, survey_column
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.columns import nearest, plain, survey_columns
 from pipeline.inventory.findings import place_problem
 from pipeline.inventory.parse import Words
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, read_columns
-from pipeline.stages.frames import Frames
 from pipeline.units import UM_PER_MM
 
 _PLAIN_COLUMNS = tuple(column for column in VOLUMES.columns if not column.name.startswith(SURVEY_PREFIX))

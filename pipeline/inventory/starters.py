@@ -10,9 +10,9 @@ import polars as pl
 from pipeline.contracts.input_sheet import InputColumn, InputSheet
 from pipeline.contracts.inventory_columns import SHEETS_BY_NAME, starters_for
 from pipeline.errors import Finding
+from pipeline.frames import Frames
 from pipeline.inventory.parse import CellText
 from pipeline.inventory.raw import CellColumn, RawColumn, RawSheet
-from pipeline.stages.frames import Frames
 
 _UNITS = {"length": "mm"}
 

@@ -14,13 +14,13 @@ from xlsxwriter.worksheet import Worksheet
 from pipeline.contracts.input_sheet import InputColumn, InputSheet
 from pipeline.contracts.inventory_columns import CAMPAIGN, CAMPAIGN_HEADINGS, SHEETS
 from pipeline.errors import FileProblemError
+from pipeline.frames import Frames, figures
 from pipeline.inventory import examples
 from pipeline.inventory.dictionary import DictionaryLine, dictionary_line, dictionary_lines
 from pipeline.inventory.examples import ExampleValue
 from pipeline.inventory.rows import Figures
 from pipeline.policy.load import load_policy
 from pipeline.policy.tables import policy_tables
-from pipeline.stages.frames import Frames, figures
 
 LAST_ROW = 5000
 """Last row with drop-downs."""

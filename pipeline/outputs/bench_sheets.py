@@ -1,5 +1,6 @@
 """Bench sheets: one printed page per volume that gets sheets, in the order of the work."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pipeline.openings import expand_openings
@@ -7,11 +8,10 @@ from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
 from pipeline.outputs.plan import Plan, Row, rows_by
-from pipeline.outputs.sheet import Book, Sheet, Written
+from pipeline.outputs.sheet import Book, Place, Sheet, Written
 from pipeline.outputs.styles import (
     BODY,
     BODY_ID,
-    BODY_LINK,
     BODY_WRAP,
     BOLD,
     DATE,
@@ -42,7 +42,6 @@ class Bench:
     """All that bench sheets show, by volume."""
 
     lengths: Lengths
-    volumes: list[Row]
     openings: dict[str, list[Row]]
     papers: dict[str, list[Row]]
     steps: dict[str, list[Row]]
@@ -69,43 +68,44 @@ class Run:
 
 
 def write_bench_sheets(book: Book, plan: Plan) -> Written:
-    """Write the list of volumes and their bench sheets."""
-    bench = _gather(plan)
+    """Write the list of all volumes and their bench sheets."""
+    volumes = plan.query("bench_volumes")
     index = book.sheet("Bench list", landscape=True)
-    places: dict[str, tuple[str, str]] = {}
+    pages = write_pages(book, plan, volumes)
+    return Written([write_index(index, plan, volumes, pages.places), *pages.sheets], pages.places)
+
+
+def write_pages(book: Book, plan: Plan, volumes: list[Row]) -> Written:
+    """Write the bench sheets of these volumes, some hundred on a sheet."""
+    bench = _gather(plan, volumes)
+    places: dict[str, Place] = {}
     found = []
-    for number, start in enumerate(range(0, max(len(bench.volumes), 1), VOLUMES_A_SHEET), start=1):
-        part = bench.volumes[start : start + VOLUMES_A_SHEET]
-        is_only = len(bench.volumes) <= VOLUMES_A_SHEET
+    for number, start in enumerate(range(0, max(len(volumes), 1), VOLUMES_A_SHEET), start=1):
+        part = volumes[start : start + VOLUMES_A_SHEET]
+        is_only = len(volumes) <= VOLUMES_A_SHEET
         sheet = book.sheet("Bench sheets" if is_only else f"Bench sheets {number}")
         form = Form(sheet, WIDTHS)
         for volume in part:
             form.new_page()
-            places[volume["volume_id"]] = (sheet.name, f"A{form.row + 1}")
+            places[volume["volume_id"]] = Place(sheet.name, f"A{form.row + 1}")
             _bench_sheet(form, bench, volume)
         if not part:
             form.line("No volume gets sheets in this plan.")
         sheet.print_area(max(form.row - 1, 0), form.last_column)
         sheet.finish()
-        found.append(
-            (
-                sheet.name,
-                f"one printed page for each of {plural(len(part), 'volume')}, in the order of the work",
-            )
-        )
-    _write_index(bench, places, index)
-    found.insert(0, (index.name, "volumes that get sheets, with links to their bench sheets"))
+        words = f"one printed page for each of {plural(len(part), 'volume')}, in the order of the work"
+        found.append((sheet.name, words))
     return Written(found, places)
 
 
-def _gather(plan: Plan) -> Bench:
+def _gather(plan: Plan, volumes: list[Row]) -> Bench:
+    names = [volume["volume_id"] for volume in volumes]
     return Bench(
         lengths=Lengths(plan.facts.length_unit),
-        volumes=plan.query("bench_volumes"),
-        openings=rows_by(plan.query("bench_openings"), "volume_id"),
-        papers=rows_by(plan.query("bench_papers"), "volume_id"),
-        steps=rows_by(plan.query("bench_steps"), "volume_id"),
-        cautions=rows_by(plan.query("volume_cautions"), "volume_id"),
+        openings=rows_by(plan.query_of("bench_openings", names), "volume_id"),
+        papers=rows_by(plan.query_of("bench_papers", names), "volume_id"),
+        steps=rows_by(plan.query_of("bench_steps", names), "volume_id"),
+        cautions=rows_by(plan.query_of("volume_cautions", names), "volume_id"),
         handling_note=plan.facts.handling_note,
         page_size=plan.facts.page_size,
     )
@@ -173,15 +173,15 @@ def _wedge(form: Form, bench: Bench, volume: Row) -> None:
     thickness = bench.lengths.thickness
     limit = volume["wedge_limit_deg"]
     lines = (
-        ("Fore edge before", thickness(volume["fore_edge_before_mm"]), f"{volume['wedge_before_deg']:.1f}°"),
-        ("Fore edge planned", thickness(volume["fore_edge_after_mm"]), f"{volume['wedge_after_deg']:.1f}°"),
+        ("Before", thickness(volume["fore_edge_before_mm"]), f"{volume['wedge_before_deg']:.1f}°"),
+        ("Planned", thickness(volume["fore_edge_after_mm"]), f"{volume['wedge_after_deg']:.1f}°"),
         (
             "Not more than",
             thickness(volume["fore_edge_limit_mm"]),
             f"{limit:.1f}°" if limit is not None else "",
         ),
     )
-    form.cells([Cell(4, 4, "", BODY), Cell(5, 5, "thickness", BODY), Cell(6, 6, "wedge", BODY)])
+    form.cells([Cell(4, 4, "", BODY), Cell(5, 5, "fore edge", BODY), Cell(6, 6, "wedge", BODY)])
     for label, figure, angle in lines:
         form.cells([Cell(4, 4, label, BODY), Cell(5, 5, figure, BODY), Cell(6, 6, angle, BODY)])
     form.cells(
@@ -254,15 +254,22 @@ def _after(form: Form, bench: Bench, volume: Row) -> None:
     label = BODY_WRAP.but(bold=True)
     for row in bench.papers.get(volume["volume_id"], []):
         words = f"Sheets of {row['paper_id']} used (planned {row['sheets']:,})"
-        form.cells([Cell(0, 3, words, label), Cell(4, 4, "", ENTRY)], PAPER_POINTS)
+        spoiled = Cell(5, 5, "and spoiled", label), Cell(6, 6, "", ENTRY)
+        form.cells([Cell(0, 3, words, label), Cell(4, 4, "", ENTRY), *spoiled], PAPER_POINTS)
     form.cells([Cell(0, 1, "Notes", label), Cell(2, 6, "", ENTRY)], 30.0)
 
 
-def _write_index(bench: Bench, places: dict[str, tuple[str, str]], index: Sheet) -> None:
-    lengths = bench.lengths
+def write_index(index: Sheet, plan: Plan, volumes: list[Row], places: Mapping[str, Place]) -> tuple[str, str]:
+    """Write the list of volumes with links to their bench sheets. Returns name and purpose."""
+    lengths = Lengths(plan.facts.length_unit)
     thickness = DECIMAL_1.but(number=lengths.thickness_format)
     columns = (
-        Column(heading="Volume", key="volume_id", style=BODY_ID),
+        Column(
+            heading="Volume",
+            key="volume_id",
+            style=BODY_ID,
+            link=lambda row: places.get(row["volume_id"]),
+        ),
         Column(heading="Title", key="title", style=BODY_WRAP, most_width=32),
         Column(heading="Collection", key="collection", style=BODY_WRAP, most_width=22),
         Column(heading="Location", key="location", style=BODY_WRAP, most_width=22),
@@ -283,7 +290,6 @@ def _write_index(bench: Bench, places: dict[str, tuple[str, str]], index: Sheet)
         ),
         Column(heading="Why so", key="reason", style=BODY_WRAP, most_width=60),
     )
-    write_table(index, columns, bench.volumes)
-    for number, volume in enumerate(bench.volumes, start=1):
-        index.link(number, 0, volume["volume_id"], places[volume["volume_id"]], BODY_LINK)
+    write_table(index, columns, volumes)
     index.finish()
+    return index.name, "volumes that get sheets, with links to their bench sheets"

@@ -1,4 +1,4 @@
-"""Pictures of the funder report: greys and hatching, figures written on the bars."""
+"""Pictures of the reports: greys and hatching, figures written on the bars."""
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
@@ -17,6 +17,7 @@ WIDTH_INCHES = 6.4
 BAR_INCHES = 0.42
 FRAME_INCHES = 1.5
 MOST_HEIGHT_INCHES = 8.0
+CHOICES_INCHES = 2.7
 LABEL_LETTERS = 28
 FEW_SHARE = 0.04
 """A part of a bar shorter than this share of the longest is drawn without its figure."""
@@ -94,6 +95,57 @@ def hours_picture(months: Sequence[Row]) -> bytes:
     axes.set_xlim(-0.8, max(len(months), 4) - 0.2)
     _plain(axes)
     return png_bytes(figure)
+
+
+def choices_picture(
+    clearances: Sequence[tuple[str, Row]], sizes: Sequence[tuple[str, Row]], *, units: tuple[str, str]
+) -> bytes:
+    """PNG: value of the parents and number of cut sizes by greatest clearance; value by sizes on a parent.
+
+    Each row comes with its name on the axis; `units` are those of length and of money.
+    """
+    figure = blank_figure(WIDTH_INCHES, CHOICES_INCHES)
+    left, right = figure.add_axes((0.11, 0.2, 0.47, 0.7)), figure.add_axes((0.69, 0.2, 0.3, 0.7))
+    _by_clearance(left, clearances, units)
+    values = [row["cost_needed"] for _, row in sizes]
+    right.bar(range(len(values)), values, width=0.6, color=GREYS[1], edgecolor="black", linewidth=0.6)
+    for place, (_, row) in enumerate(sizes):
+        text = f"{row['cost_needed']:,.0f}\n({row['patterns_count']})"
+        right.text(place, row["cost_needed"], text, fontsize=FONT_POINTS - 1.5, ha="center", va="bottom")
+    right.set_ylim(0, 1.25 * max(values))
+    right.set_title("in brackets: patterns", fontsize=FONT_POINTS, loc="left")
+    right.set_xticks(range(len(sizes)), [name for name, _ in sizes], fontsize=FONT_POINTS)
+    right.set_xlabel("sizes on a parent sheet", fontsize=FONT_POINTS)
+    _plain(right)
+    return png_bytes(figure)
+
+
+def _by_clearance(axes: "Axes", rows: Sequence[tuple[str, Row]], units: tuple[str, str]) -> None:
+    places = range(len(rows))
+    values, least = ([row[key] for _, row in rows] for key in ("cost_needed", "cost_lower_bound"))
+    axes.plot(places, values, color="black", marker="o", linewidth=1.2, label="quick search")
+    axes.plot(places, least, color="0.4", linestyle="--", linewidth=1.0, label="proven least")
+    for place, (_, row) in enumerate(rows):
+        axes.annotate(
+            f"{row['cut_sizes']}",
+            (place, row["cost_needed"]),
+            xytext=(0, 5),
+            textcoords="offset points",
+            fontsize=FONT_POINTS - 0.5,
+            ha="center",
+            fontweight="bold" if row["is_planned"] else "normal",
+        )
+        if row["is_planned"]:
+            axes.plot(
+                [place], [row["cost_needed"]], marker="s", markersize=9, color="black", fillstyle="none"
+            )
+    axes.set_xticks(places, [name for name, _ in rows], fontsize=FONT_POINTS)
+    axes.set_xlabel(f"greatest clearance ({units[0]}); framed: this plan", fontsize=FONT_POINTS)
+    axes.set_ylabel(f"value of parents ({units[1]})", fontsize=FONT_POINTS)
+    axes.set_title("numbers: cut sizes", fontsize=FONT_POINTS, loc="left")
+    axes.margins(x=0.06, y=0.18)
+    axes.legend(fontsize=FONT_POINTS - 0.5, frameon=False)
+    _plain(axes)
 
 
 def _bars(count: int, label: str) -> tuple["Picture", "Axes"]:

@@ -17,7 +17,7 @@ from pipeline.outputs.cut_sequence import (
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import POINTS_PER_INCH
 from pipeline.outputs.plan import Row
-from pipeline.outputs.sketch import Point, Sketch
+from pipeline.outputs.sketch import DOTTED, SLANTED, Point, Sketch
 
 PICTURE_INCHES = 5.1
 TICKET_POINTS = 550.0
@@ -26,8 +26,8 @@ LEAST_HEIGHT_INCHES = 2.2
 """Room on the left side of a ticket, what its other rows take, and what is still legible."""
 EDGE_SHARE = 0.13
 SLIM = 1.6
-MARK = 0.2
-ARROWS = 0.62
+OUTER_MARK, INNER_MARK = 0.34, 0.14
+ARROWS = 0.74
 ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -65,7 +65,7 @@ def cut_diagram(drawing: Drawing, lengths: Lengths) -> bytes:
     """
     canvas = _Canvas(drawing, lengths)
     for box in drawing.offcuts:
-        canvas.labelled(box, has_size=True, hatch="....")
+        canvas.labelled(box, has_size=True, hatch=DOTTED)
     measured: set[str] = set()
     for box in drawing.pieces:
         canvas.labelled(box, has_size=box.label not in measured, hatch="")
@@ -127,7 +127,7 @@ class _Canvas:
         low = self._left - self._edge, self._bottom - self._edge
         high = self._right + self._edge, self._top + self._edge
         self.sketch = Sketch(picture_inches(drawing), low, high)
-        self.sketch.hatched(self._around(sheet), "////", width=1.4)  # what nothing covers is trim and waste
+        self.sketch.hatched(self._around(sheet), SLANTED, width=1.4)  # what nothing covers is trim and waste
 
     def _place(self, x: float, y: float) -> Point:
         return (y, -x) if self._is_turned else (x, y)
@@ -142,11 +142,17 @@ class _Canvas:
         return [(left, bottom), (right, bottom), (right, top), (left, top)]
 
     def labelled(self, box: Box, *, has_size: bool, hatch: str) -> None:
-        """A piece or off-cut with its letter and, where asked for, its width × length on the stock."""
+        """A piece or off-cut with its letter and, where asked for, its width × length on the stock.
+
+        Measures that would not fit level stand upright; they are left out where they fit neither way.
+        """
         left, bottom, right, top = self._corners(box)
         self.sketch.hatched(self._around(box), hatch)
         text = f"{box.label}\n{_size(box, self._lengths)}" if has_size else box.label
-        turn = 90 if has_size and top - bottom > SLIM * (right - left) else 0
+        need, wide, high = self.sketch.length_of(text), right - left, top - bottom
+        if need > max(wide, high):
+            text, need = box.label, 0.0
+        turn = 90 if high > wide and (need > wide or (has_size and high > SLIM * wide)) else 0
         middle = (left + right) / 2, (bottom + top) / 2
         if turn or hatch:
             self.sketch.boxed(middle, text, turn=turn)
@@ -156,7 +162,7 @@ class _Canvas:
     def cut(self, cut: Cut) -> None:
         """The knife line of a cut on each of its piles, its number at one end."""
         is_first_stage = cut.piles == (WHOLE_SHEET,)
-        away = MARK * self._edge if is_first_stage else -MARK * self._edge
+        away = self._edge * (OUTER_MARK if is_first_stage else -INNER_MARK)
         pick = max if is_first_stage else min
         ends = [(self._place(x0, y0), self._place(x1, y1)) for x0, y0, x1, y1 in cut.lines]
         for start, end in ends:
@@ -179,10 +185,10 @@ class _Canvas:
         return f"{word} {self._lengths.text(units.um_to_mm(int(length_um)))}"
 
     def grain(self) -> None:
-        """An arrow along the machine direction of the paper, at the right."""
-        x, y = self._right + 0.66 * self._edge, (self._bottom + self._top) / 2
+        """An arrow along the machine direction of the paper, in the upper right corner, clear of all numbers."""
+        x, y = self._right + 0.62 * self._edge, self._top + 0.78 * self._edge
         reach = 0.3 * self._edge
         is_level = (self._grain == "long") == self._is_turned
-        ends = ((x - reach, y), (x + reach, y)) if is_level else ((x, y - reach), (x, y + reach))
-        self.sketch.arrow(*ends, head="<|-|>", width=1.2)
-        self.sketch.text((x, y + 0.5 * self._edge), "grain")
+        ends = ((x - reach, y), (x + reach, y)) if is_level else ((x, y - reach / 2), (x, y + reach / 2))
+        self.sketch.arrow(*ends, width=1.2)
+        self.sketch.text((x - 2.5 * reach, y), "grain")

@@ -239,10 +239,14 @@ def _other(axis: Axis) -> Axis:
 
 
 def _alike_together(cuts: list[Cut]) -> Iterator[Cut]:
-    """Cuts numbered in order; settings that several piles share are given once, for each pile in turn."""
+    """Cuts numbered in order; settings that several piles share are given once, for each pile in turn.
+
+    On one pile settings go down: one that does not is the first of another pile of that name.
+    """
     runs: list[list[Cut]] = []
     for cut in cuts:
-        if runs and runs[-1][0].piles == cut.piles and runs[-1][0].axis == cut.axis:
+        last = runs[-1][-1] if runs else None
+        if last and last.piles == cut.piles and last.axis == cut.axis and cut.gauge_um < last.gauge_um:
             runs[-1].append(cut)
         else:
             runs.append([cut])

@@ -2,52 +2,81 @@
 
 from collections.abc import Mapping
 from datetime import date, datetime
+from textwrap import fill
 
 from pipeline.outputs.form import Form
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.plan import Plan, Row, rows_by
-from pipeline.outputs.sheet import Book, Sheet, Written
-from pipeline.outputs.styles import BODY_ID, BODY_LINK, BODY_WRAP, DATE, DECIMAL_1, INTEGER
+from pipeline.outputs.sheet import Book, Place, Sheet, Written
+from pipeline.outputs.styles import BODY_ID, BODY_WRAP, DATE, DECIMAL_1, INTEGER
 from pipeline.outputs.table import Column, write_table
-from pipeline.outputs.ticket_page import WIDTHS, Pictured, write_ticket
+from pipeline.outputs.ticket_page import Pictured, ticket_widths, write_ticket
 from pipeline.outputs.wording import plural
+
+MOST_VOLUMES_LISTED, LETTERS_A_LINE = 120, 66
+TICKETS_A_SHEET = 300
+"""A ticket may go on over some pages; a sheet holds about a thousand page breaks."""
 
 
 def write_tickets(book: Book, plan: Plan, pictured: Mapping[str, Pictured]) -> Written:
-    """Write cut list, tickets and cut sizes."""
+    """Write cut list, tickets, guillotine visits and cut sizes."""
     tickets = plan.query("cut_tickets")
     index = book.sheet("Cut list", landscape=True)
-    sheet = book.sheet("Cut tickets", landscape=True)
+    pages = write_ticket_pages(book, plan, tickets, pictured=pictured)
+    lists = [write_cut_list(index, plan, tickets, pages.places), *pages.sheets, *write_cut_sums(book, plan)]
+    return Written(lists, pages.places)
+
+
+def write_ticket_pages(
+    book: Book, plan: Plan, tickets: list[Row], *, pictured: Mapping[str, Pictured]
+) -> Written:
+    """Write these tickets, a page each, some hundred on a sheet."""
     sizes = rows_by(plan.query("ticket_sizes"), "pattern_id")
-    form = Form(sheet, WIDTHS)
-    places: dict[str, tuple[str, str]] = {}
-    for ticket in tickets:
-        form.new_page()
-        places[ticket["pattern_id"]] = (sheet.name, f"A{form.row + 1}")
-        write_ticket(
-            form, Lengths(plan.facts.length_unit), pictured[ticket["pattern_id"]], sizes[ticket["pattern_id"]]
-        )
-    if not tickets:
-        form.line("Nothing is cut in this plan.")
-    sheet.print_area(max(form.row - 1, 0), form.last_column)
-    sheet.finish()
-    _write_index(plan, tickets, places, index)
-    sheets = [
-        (
-            index.name,
-            f"{plural(len(tickets), 'pattern')} in the order they are cut, with links to the tickets",
-        ),
-        (sheet.name, "one printed page per pattern: what to take, gauge settings, pieces, off-cuts"),
-        _write_sizes(book, plan),
-    ]
-    return Written(sheets, places)
+    places: dict[str, Place] = {}
+    found = []
+    for number, start in enumerate(range(0, max(len(tickets), 1), TICKETS_A_SHEET), start=1):
+        part = tickets[start : start + TICKETS_A_SHEET]
+        name = "Cut tickets" if len(tickets) <= TICKETS_A_SHEET else f"Cut tickets {number}"
+        sheet = book.sheet(name, landscape=True)
+        form = Form(sheet, ticket_widths(plan.facts.length_unit))
+        for ticket in part:
+            form.new_page()
+            places[ticket["pattern_id"]] = Place(sheet.name, f"A{form.row + 1}")
+            write_ticket(
+                form,
+                pictured[ticket["pattern_id"]],
+                sizes[ticket["pattern_id"]],
+                lengths=Lengths(plan.facts.length_unit),
+                page_size=plan.facts.page_size,
+            )
+        if not part:
+            form.line("Nothing is cut in this plan.")
+        sheet.print_area(max(form.row - 1, 0), form.last_column)
+        sheet.finish()
+        words = "one printed page per pattern: what to take, gauge settings, pieces, off-cuts"
+        found.append((sheet.name, words))
+    return Written(found, places)
 
 
-def _write_index(plan: Plan, tickets: list[Row], places: Mapping[str, tuple[str, str]], index: Sheet) -> None:
+def write_cut_sums(book: Book, plan: Plan) -> list[tuple[str, str]]:
+    """Write what lies across tickets: guillotine visits, and how the piles are dealt out."""
+    return [_write_visits(book, plan), _write_sizes(book, plan)]
+
+
+def write_cut_list(
+    index: Sheet, plan: Plan, tickets: list[Row], places: Mapping[str, Place]
+) -> tuple[str, str]:
+    """Write the list of patterns with links to their tickets. Returns name and purpose."""
     lengths = Lengths(plan.facts.length_unit)
     measure = DECIMAL_1.but(number=lengths.number_format)
     columns = (
-        Column(heading="Pattern", key="pattern_id", style=BODY_ID),
+        Column(
+            heading="Pattern",
+            key="pattern_id",
+            style=BODY_ID,
+            link=lambda row: places.get(row["pattern_id"]),
+        ),
+        Column(heading="Visit", key="visit_no", style=INTEGER),
         Column(heading="Cut from", key="first", style=DATE, value=lambda r: _day(r["first_start_at"])),
         Column(heading="Cut until", key="last", style=DATE, value=lambda r: _day(r["last_finish_at"])),
         Column(heading="Who", key="staff_ids", style=BODY_ID),
@@ -71,14 +100,43 @@ def _write_index(plan: Plan, tickets: list[Row], places: Mapping[str, tuple[str,
         Column(heading="Used (%)", key="used_pct", style=DECIMAL_1),
     )
     write_table(index, columns, tickets)
-    for number, ticket in enumerate(tickets, start=1):
-        name = ticket["pattern_id"]
-        index.link(number, 0, name, places[name], BODY_LINK)
     index.finish()
+    words = f"{plural(len(tickets), 'pattern')} in the order they are cut, with links to the tickets"
+    return index.name, words
 
 
 def _day(moment: datetime | None) -> date | None:
     return None if moment is None else moment.date()
+
+
+def _write_visits(book: Book, plan: Plan) -> tuple[str, str]:
+    """One row per visit to the guillotine: its tickets, and the volumes whose leaves are all cut then."""
+    columns = (
+        Column(heading="Visit", key="visit_no", style=INTEGER),
+        Column(heading="Day", key="day", style=DATE, value=lambda r: _day(r["first_start_at"])),
+        Column(heading="Who", key="staff_id", style=BODY_ID),
+        Column(heading="Tickets", key="tickets", style=INTEGER),
+        Column(heading="Hours", key="hours", style=DECIMAL_1),
+        Column(heading="Volumes ready", key="volumes", style=INTEGER),
+        Column(
+            heading="Whose leaves are all cut then", key="list", style=BODY_WRAP, value=_ready, most_width=70
+        ),
+    )
+    rows = plan.query("cut_visits")
+    sheet = book.sheet("Guillotine visits", landscape=True)
+    write_table(sheet, columns, rows)
+    sheet.finish()
+    return (
+        sheet.name,
+        f"{plural(len(rows), 'visit')} to the guillotine, and the volumes that can be laid in after each",
+    )
+
+
+def _ready(visit: Row) -> str:
+    names = str(visit["volume_list"]).split(", ")
+    more = f" and {len(names) - MOST_VOLUMES_LISTED} more" if len(names) > MOST_VOLUMES_LISTED else ""
+    text = ", ".join(names[:MOST_VOLUMES_LISTED]) + more
+    return fill(text, LETTERS_A_LINE, break_on_hyphens=False, break_long_words=False)
 
 
 def _write_sizes(book: Book, plan: Plan) -> tuple[str, str]:

@@ -179,19 +179,20 @@ def _cell(cell: Any, value: str, *, bold: bool = False, right: bool = False, sha
 
 
 def _set_widths(table: Any, rows: Sequence[Sequence[str]], room: int) -> None:
-    """Column widths in proportion to the longest word, so that words stay whole."""
-    letters = [
-        min(
-            MOST_COLUMN_LETTERS,
-            max(LEAST_COLUMN_LETTERS, *(len(word) + 1 for row in rows for word in row[place].split())),
-        )
-        for place in range(len(rows[0]))
-    ]
+    """Column widths in proportion to the longest word, so that words stay whole, and to long texts."""
+    letters = [_letters([row[place] for row in rows]) for place in range(len(rows[0]))]
     table.autofit = False
     for column, share in zip(table.columns, letters, strict=True):
         column.width = Emu(room * share // sum(letters))
         for cell in column.cells:
             cell.width = column.width
+
+
+def _letters(texts: Sequence[str]) -> int:
+    """Letters a column should have room for: its longest word, or a third of its longest text."""
+    words = max((len(word) + 1 for text in texts for word in text.split()), default=0)
+    third = max(len(text) for text in texts) // 3
+    return min(MOST_COLUMN_LETTERS, max(LEAST_COLUMN_LETTERS, words, third))
 
 
 def _keep_together(table: Any, *, whole: bool) -> None:

@@ -27,11 +27,12 @@ class Cell:
 
 @dataclass(frozen=True)
 class Line:
-    """A row of one side of a form; `picture` (PNG and its words) begins there."""
+    """A row of one side of a form; `picture` (PNG and its words), drawn at `scale`, begins there."""
 
     cells: tuple[Cell, ...] = ()
     points: float = DEFAULT_POINTS
     picture: tuple[bytes, str] | None = None
+    scale: float = 1.0
 
 
 class Form:
@@ -57,11 +58,23 @@ class Form:
 
     def cells(self, cells: Sequence[Cell], least_points: float = DEFAULT_POINTS) -> None:
         """Write one row. It is as high as its longest wrapped text needs."""
-        points = least_points
+        points = self._points_of(cells, least_points)
         for cell in cells:
             self._put(cell)
+        self.sheet.height(self.row, points)
+        self.row += 1
+        self.points += points
+
+    def points_of(self, lines: Sequence[Line]) -> float:
+        """Height of the lines, each by itself."""
+        return sum(self._points_of(line.cells, line.points) for line in lines)
+
+    def _points_of(self, cells: Sequence[Cell], least_points: float) -> float:
+        """Height of a row: what its longest wrapped text needs."""
+        points = least_points
+        for cell in cells:
             if cell.style.wrap and isinstance(cell.value, str):
-                indent = INDENT if cell.style.line == "frame" else 0.0
+                indent = INDENT if cell.style.line == "frame" and not cell.style.fill else 0.0
                 room = (
                     (sum(self._widths[cell.first : cell.last + 1]) - indent)
                     * SIZE_10_POINTS
@@ -69,16 +82,21 @@ class Form:
                 )
                 lines = lines_needed(cell.value, room * (BOLD_SHARE if cell.style.bold else 1.0))
                 points = max(points, lines * LINE_POINTS * cell.style.size / SIZE_10_POINTS + 3)
-        self.sheet.height(self.row, points)
-        self.row += 1
-        self.points += points
+        return points
 
-    def side_by_side(self, left: Sequence[Line], right: Sequence[Line]) -> None:
-        """Write two columns of rows beside each other, each row as high as the higher of both."""
+    def side_by_side(self, left: Sequence[Line], right: Sequence[Line], *, room: float, heading: str) -> None:
+        """Write two columns of rows beside each other, each row as high as the higher of both.
+
+        Rows beyond the room of the page go to a next one, which begins with the heading.
+        """
         for one, other in zip_longest(left, right, fillvalue=Line(points=0.0)):
+            cells, least = [*one.cells, *other.cells], max(one.points, other.points)
+            if self.points + self._points_of(cells, least) > room:
+                self.new_page()
+                self.line(heading, SUBTITLE)
             if one.picture:
-                self.sheet.picture(self.row, 0, *one.picture)
-            self.cells([*one.cells, *other.cells], max(one.points, other.points))
+                self.sheet.picture(self.row, 0, *one.picture, scale=one.scale)
+            self.cells(cells, least)
 
     def _put(self, cell: Cell) -> None:
         if cell.first == cell.last:
@@ -117,7 +135,8 @@ class Form:
         )
 
     def gap(self, points: float = 6.0) -> None:
-        """A little room."""
+        """A little room. The row has a cell, for a row without one loses its height in a long workbook."""
+        self.sheet.put(self.row, 0, None)
         self.sheet.height(self.row, points)
         self.row += 1
         self.points += points

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from pipeline.outputs.plan import PlanFacts
-from pipeline.outputs.sheet import LINE_POINTS, Sheet, Value, lines_needed
+from pipeline.outputs.sheet import LINE_POINTS, Place, Sheet, Value, lines_needed
 from pipeline.outputs.styles import BODY_LINK, BODY_WRAP, SUBTITLE, TITLE, WRAP
 
+FIRST_SHEET = "Start here"
 LABEL_WIDTH = 25.0
 TEXT_WIDTH = 70.0
 LENGTH_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches (cuts in 1/32)"}
@@ -22,6 +23,8 @@ class Front:
     how_to: Sequence[str] = ()
     cautions: Sequence[str] = ()
     sheets: list[tuple[str, str]] = field(default_factory=list)
+    workbooks: Sequence[tuple[str, str]] = ()
+    """Files beside this one that belong to it, and what each is for."""
 
 
 def write_front(sheet: Sheet, front: Front, plan: PlanFacts, *, cleaned: Sequence[str] = ()) -> None:
@@ -33,7 +36,9 @@ def write_front(sheet: Sheet, front: Front, plan: PlanFacts, *, cleaned: Sequenc
     row = _pairs(sheet, row + 1, "In this plan", front.facts)
     row = _list(sheet, row + 1, "How to use it", front.how_to)
     row = _list(sheet, row + 1, "Cautions", front.cautions)
-    row = _links(sheet, row + 1, front.sheets)
+    row = _links(sheet, row + 1, "Sheets", [(Place(name), name, words) for name, words in front.sheets])
+    files = [(Place(FIRST_SHEET, workbook=name), name, words) for name, words in front.workbooks]
+    row = _links(sheet, row + 1, "Workbooks beside this one", files) if files else row
     row = _pairs(sheet, row + 1, "Units and signs", _units(plan))
     row = _pairs(sheet, row + 1, "Which plan this is", _run(plan))
     if cleaned:
@@ -98,11 +103,12 @@ def _list(sheet: Sheet, row: int, heading: str, lines: Sequence[str]) -> int:
     return row + 1
 
 
-def _links(sheet: Sheet, row: int, sheets: Sequence[tuple[str, str]]) -> int:
-    sheet.put(row, 0, "Sheets", SUBTITLE)
-    for name, purpose in sheets:
+def _links(sheet: Sheet, row: int, heading: str, links: Sequence[tuple[Place, str, str]]) -> int:
+    sheet.put(row, 0, heading, SUBTITLE)
+    for place, name, purpose in links:
         row += 1
-        sheet.link(row, 0, name, (name, "A1"), BODY_LINK)
+        sheet.link(row, 0, name, place, BODY_LINK)
         sheet.put(row, 1, purpose, BODY_WRAP)
-        sheet.height(row, LINE_POINTS * lines_needed(purpose, TEXT_WIDTH) + 3)
+        lines = max(lines_needed(purpose, TEXT_WIDTH - 2), lines_needed(name, LABEL_WIDTH - 2))
+        sheet.height(row, LINE_POINTS * lines + 3)
     return row + 1

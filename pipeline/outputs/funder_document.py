@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from pipeline.outputs.budget import tell_budget
 from pipeline.outputs.docx_parts import MARGIN_INCHES, Report
+from pipeline.outputs.finish import tell_chances
 from pipeline.outputs.funder_facts import (
     METHOD,
     PROTECTION,
@@ -42,6 +44,8 @@ def write_funder_document(path: Path, plan: Plan, story: Story, pictures: Sequen
     _pictures(report, list(shown.values())[1:2], width)
     _effort(report, plan, story)
     _pictures(report, list(shown.values())[2:], width)
+    tell_budget(report, plan)
+    tell_chances(report, plan)
     _method(report, story)
     _cautions(report)
     _sources(report, plan)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipeline.outputs.plan import Plan, Row
+from pipeline.outputs.saving import saving_sentence
 from pipeline.outputs.styles import DECIMAL_1, DECIMAL_2, INTEGER, Style
 from pipeline.outputs.survey import survey_sentences
 from pipeline.outputs.wording import STATE_NAMES, STATE_WORDS
@@ -102,6 +103,7 @@ def summary(plan: Plan, story: Story) -> Sequence[str]:
     }
     if not story.collections:
         return ("The plan holds no volumes.",)
+    saving = saving_sentence(plan)
     finish = f" The work ends on {story.finish}." if story.finish else ""
     return (
         f"The campaign surveys {show['volumes']} volumes in {len(story.collections)} collections. "
@@ -117,6 +119,7 @@ def summary(plan: Plan, story: Story) -> Sequence[str]:
         f"enclosures, {show['total_cost']} {facts.currency} in all, between "
         f"{facts.start_date.isoformat()} and "
         f"{facts.end_date.isoformat()}.{finish}",
+        *([saving] if saving else []),
     )
 
 
@@ -205,7 +208,20 @@ SOURCES = (
         "published.tasks, published.campaign_totals",
         "sql/outputs/collection_totals.sql",
     ),
+    ("Saving against the usual way", "Start here", "published.cutting_ways", "sql/outputs/cutting_ways.sql"),
     ("Hours by month", "Months", "published.tasks", "sql/outputs/hours_by_month.sql"),
+    (
+        "Cost by class of a grant's budget",
+        "Budget",
+        "published.cost_classes",
+        "sql/11_publish/cost_classes.sql",
+    ),
+    (
+        "How sure the dates are",
+        "How sure the dates are",
+        "published.finish_chances",
+        "sql/outputs/finish_lines_for_funder.sql",
+    ),
     ("Judgement figures", "Judgement", "published.policy", "sql/outputs/judgements.sql"),
 )
 """Figure, sheet of funder_report.xlsx, tables in plan.duckdb, query."""

@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from pipeline.outputs.budget import write_budget
 from pipeline.outputs.charts import hours_picture, losses_picture, states_picture
+from pipeline.outputs.finish import write_chances_for_funder
 from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.front import Front, write_front
+from pipeline.outputs.frontier import write_frontier
 from pipeline.outputs.funder_facts import (
     METHOD,
     PROTECTION,
@@ -102,6 +105,9 @@ def write_funder_report(path: Path, plan: Plan, story: Story, pictures: Sequence
         sheets = [
             _write_figures(book, "Protection", PROTECTION, story.rows),
             _write_figures(book, "Effort", effort_figures(plan.facts.currency), story.rows),
+            write_budget(book, plan),
+            write_chances_for_funder(book, plan),
+            write_frontier(book, plan),
             _write_figures(book, "States", STATES, story.rows),
             *write_survey(book, plan),
             _write_months(book, story),

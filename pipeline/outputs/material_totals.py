@@ -2,10 +2,12 @@
 
 from pathlib import Path
 
+from pipeline.outputs.cutting_choices import write_cutting_choices
 from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
 from pipeline.outputs.plan import Plan, Row
+from pipeline.outputs.saving import saving_sentence
 from pipeline.outputs.sheet import Book, Sheet, Value
 from pipeline.outputs.styles import (
     BODY,
@@ -44,6 +46,7 @@ def write_material_totals(path: Path, plan: Plan) -> None:
     with Book(path, plan.facts, TITLE) as book:
         first = book.sheet("Start here")
         sheets = [_write_order(book, plan), _write_papers(book, plan), _write_enclosures(book, plan)]
+        sheets.append(write_cutting_choices(book, plan))
         front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, (), sheets)
         write_front(first, front, plan.facts, cleaned=book.cleaned)
 
@@ -57,7 +60,11 @@ def _facts(plan: Plan) -> list[tuple[str, Value]]:
         ("enclosures", "New enclosures", "{:,.0f}"),
         ("enclosure_cost", "Enclosures to buy", "{:,.2f} " + currency),
     )
-    return [(label, shape.format(totals[m]["value"])) for m, label, shape in words if m in totals]
+    facts: list[tuple[str, Value]] = [
+        (label, shape.format(totals[m]["value"])) for m, label, shape in words if m in totals
+    ]
+    saving = saving_sentence(plan)
+    return [*facts, ("Against the usual way", saving)] if saving else facts
 
 
 def _write_order(book: Book, plan: Plan) -> tuple[str, str]:

@@ -1,7 +1,5 @@
 """Pictures as PNG bytes, the same each time: matplotlib's Figure alone, no global state, black on white."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -25,36 +23,22 @@ def blank_figure(width_inches: float, height_inches: float) -> "Figure":
     return Figure(figsize=(width_inches, height_inches), dpi=DOTS_PER_INCH)
 
 
-@dataclass(frozen=True)
-class Words:
-    """A short level text laid over a picture, centred on a pixel; quicker than text of the figure itself."""
-
-    x: float
-    y: float
-    text: str
-    points: float
-
-
-def png_bytes(figure: "Figure", words: Sequence[Words] = ()) -> bytes:
+def png_bytes(figure: "Figure") -> bytes:
     """The figure as a grey PNG. Nothing of the machine or the day goes in, so the bytes repeat."""
     import numpy as np
     from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from PIL import Image, ImageDraw
+    from PIL import Image
 
     canvas = FigureCanvasAgg(figure)
     canvas.draw()  # type: ignore[no-untyped-call]
     buffer = BytesIO()
     image = Image.fromarray(np.asarray(canvas.buffer_rgba())).convert("L")  # type: ignore[no-untyped-call]
-    pen = ImageDraw.Draw(image)
-    for word in words:
-        place = word.x, image.height - word.y
-        pen.text(place, word.text, fill=0, font=_font(word.points), anchor="mm", align="center")
     image.save(buffer, format="png", dpi=(DOTS_PER_INCH, DOTS_PER_INCH))
     return buffer.getvalue()
 
 
 @cache
-def _font(points: float) -> "FreeTypeFont":
+def font(points: float) -> "FreeTypeFont":
     """The letters that matplotlib brings along, at this size."""
     from matplotlib import get_data_path
     from PIL import ImageFont

@@ -1,8 +1,11 @@
 """What every output needs to know of the plan, and its rows; read from schema published alone."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+import polars as pl
 
 from pipeline.resources import sql_text
 from pipeline.store import Store
@@ -18,16 +21,25 @@ QUERIES = (
     "box_list",
     "collection_totals",
     "cut_tickets",
+    "cut_visits",
+    "cutting_return_lines",
+    "cutting_ways",
     "enclosure_lines",
+    "finish_lines",
+    "finish_lines_for_funder",
     "hours_by_month",
     "judgements",
+    "load_weeks",
     "not_planned",
     "order_lines",
     "paper_lines",
     "return_lines",
+    "return_papers",
+    "staff_day_tasks",
     "this_week",
     "ticket_sizes",
     "volume_cautions",
+    "volume_outcomes",
     "weekly_hours",
     "weekly_tasks",
 )
@@ -51,6 +63,8 @@ class PlanFacts:
     page_size: str
     handling_note: str
     horizon_years: str
+    most_volumes: int
+    """Forms that one workbook holds; a plan with more has its work orders in several."""
 
     @property
     def footer(self) -> str:
@@ -63,6 +77,7 @@ class Plan:
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        self._frames: dict[str, pl.DataFrame] = {}
         self.facts = _facts(store)
 
     def table(self, stem: str) -> list[Row]:
@@ -72,6 +87,16 @@ class Plan:
     def query(self, stem: str) -> list[Row]:
         """Rows of sql/outputs/<stem>.sql."""
         return self._store.query(sql_text("outputs", stem)).to_dicts()
+
+    def frame(self, stem: str) -> pl.DataFrame:
+        """Rows of sql/outputs/<stem>.sql as a frame, kept: a few bytes a row where dictionaries take many."""
+        if stem not in self._frames:
+            self._frames[stem] = self._store.query(sql_text("outputs", stem))
+        return self._frames[stem]
+
+    def query_of(self, stem: str, volume_ids: Collection[str]) -> list[Row]:
+        """Rows of sql/outputs/<stem>.sql of these volumes, in its order."""
+        return self.frame(stem).filter(pl.col("volume_id").is_in(list(volume_ids))).to_dicts()
 
     def totals(self, basis: str = "planned") -> dict[str, Row]:
         """Rows of campaign_totals for the whole campaign by measure."""
@@ -97,6 +122,7 @@ def _facts(store: Store) -> PlanFacts:
         page_size=settings.get("page_size") or "A4",
         handling_note=settings.get("handling_note") or "",
         horizon_years=settings.get("horizon_years") or f"{policy['risk.horizon_years']:g}",
+        most_volumes=int(policy["bench.forms_in_a_workbook_count"]),
     )
 
 

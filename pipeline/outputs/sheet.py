@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from io import BytesIO
 from pathlib import Path
+from typing import NamedTuple
 
 import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError
@@ -38,12 +39,15 @@ LINE_POINTS = 13.0
 MOST_ROW_POINTS = 400.0
 MOST_PAGE_BREAKS = 1_020
 MOST_LIST_CHARACTERS = 255
+MOST_LINKS = 65_530
+"""Links that the format takes on one sheet."""
 UNLOCKED_ACTIONS = {
     "select_locked_cells": True,
     "select_unlocked_cells": True,
     "format_cells": False,
     "format_columns": True,
     "format_rows": True,
+    "insert_rows": True,
     "sort": True,
     "autofilter": True,
 }
@@ -54,18 +58,33 @@ class OutputError(GuardleafError):
     """A workbook could not hold what was written to it: a fault of ours."""
 
 
+class Place(NamedTuple):
+    """A place that a link leads to: sheet, cell, and the file where that is another workbook beside this one."""
+
+    sheet: str
+    cell: str = "A1"
+    workbook: str = ""
+
+    @property
+    def target(self) -> str:
+        """The place in XlsxWriter's words."""
+        where = "'" + self.sheet.replace("'", "''") + f"'!{self.cell}"
+        return f"external:{self.workbook}#{where}" if self.workbook else f"internal:{where}"
+
+
 @dataclass(frozen=True)
 class Written:
-    """Sheets just written: name and purpose of each, and the sheet and cell where each id's form begins."""
+    """Sheets just written: name and purpose of each, and the place where each id's form begins."""
 
     sheets: list[tuple[str, str]]
-    places: dict[str, tuple[str, str]]
+    places: dict[str, Place]
 
 
 class Book:
     """A workbook being written. Use as a context manager; the file is there on leaving."""
 
-    def __init__(self, path: Path, facts: PlanFacts, title: str) -> None:
+    def __init__(self, path: Path, facts: PlanFacts, title: str, *, is_long: bool = False) -> None:
+        """`is_long`: rows go to the disk as they are written, top to bottom only, so that memory stays bounded."""
         self.path = path
         self.facts = facts
         self._names: set[str] = set()
@@ -77,11 +96,14 @@ class Book:
                 "strings_to_formulas": False,
                 "strings_to_urls": False,
                 "strings_to_numbers": False,
+                "constant_memory": is_long,
                 "default_format_properties": {"font_name": FONT, "font_size": FONT_SIZE},
             },
         )
         created = datetime.combine(facts.as_of, time())
         self._book.set_properties({"title": title, "author": "guardleaf", "created": created})
+        for name in ("revision", "inventory_sha256", "policy_sha256", "length_unit"):
+            self._book.set_custom_property(f"guardleaf_{name}", getattr(facts, name))
 
     def __enter__(self) -> "Book":
         return self
@@ -121,6 +143,7 @@ class Sheet:
         self._landscape = landscape
         self._pixels: dict[int, int] = {}
         self._breaks: list[int] = []
+        self._links = 0
         self._print_like_all()
 
     def _print_like_all(self) -> None:
@@ -169,12 +192,15 @@ class Sheet:
         form = self.book.format(style)
         self._check(self._page.write_formula(row, column, formula, form, value), row, column)
 
-    def link(self, row: int, column: int, text: str, target: tuple[str, str], style: Style) -> None:
-        """Write text that leads to a place of this workbook: a sheet's name and a cell."""
-        name, cell = target
-        place = "internal:'" + name.replace("'", "''") + f"'!{cell}"
-        form = self.book.format(style)
-        self._check(self._page.write_url(row, column, place, form, clean_text(text)), row, column)
+    def link(self, row: int, column: int, text: str, place: Place, style: Style) -> None:
+        """Write text that leads to a place; plain text where the sheet holds as many links as the format takes."""
+        self._links += 1
+        if self._links > MOST_LINKS:
+            self.put(row, column, text, style.but(link=False))
+            return
+        clean = clean_text(text)
+        form = self.book.format(style.but(quoted=True) if needs_quote_mark(clean) else style)
+        self._check(self._page.write_url(row, column, place.target, form, clean), row, column)
 
     def across(self, row: int, columns: tuple[int, int], value: str, style: Style = PLAIN) -> None:
         """Write text over several columns of one row of a form."""
@@ -196,14 +222,18 @@ class Sheet:
         }
         self._check(self._page.insert_image(row, column, "picture.png", options), row, column)
 
-    def choices(self, cells: tuple[int, int, int, int], source: str | list[str]) -> None:
+    def choices(
+        self, cells: tuple[int, int, int, int], source: str | list[str], *, is_strict: bool = True
+    ) -> None:
         """A drop-down on the cells (first row, first column, last row, last column).
 
-        `source` is a short list of words or a range such as `=Lists!$A$2:$A$9`.
+        `source` is a short list of words or a range such as `=Lists!$A$2:$A$9`. Unless `is_strict` another word is
+        let through after a warning.
         """
         if isinstance(source, list) and len(",".join(source)) > MOST_LIST_CHARACTERS:
             raise OutputError(f"{self.name}: a drop-down list is too long; keep it in a range")
-        self._validate(cells, {"validate": "list", "source": source, "ignore_blank": True})
+        rule = {"validate": "list", "source": source, "ignore_blank": True}
+        self._validate(cells, rule | ({} if is_strict else {"error_type": "warning"}))
 
     def numbers_only(self, cells: tuple[int, int, int, int], *, whole: bool, least: int, hint: str) -> None:
         """Let the cells take numbers of at least `least` only, and say so."""

@@ -45,6 +45,8 @@ class Style:
             found["text_wrap"] = True
         if self.align:
             found["align"] = self.align
+            if self.align == "right" and self.line == "frame":
+                found["indent"] = 1  # a figure does not touch the frame of its neighbour
         elif self.line == "frame" and not self.fill:
             found |= {"align": "left", "indent": 1}
         if self.fill:

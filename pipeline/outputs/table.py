@@ -7,8 +7,8 @@ from datetime import date, datetime, time
 from xlsxwriter.utility import xl_rowcol_to_cell
 
 from pipeline.outputs.plan import Row
-from pipeline.outputs.sheet import LINE_POINTS, Sheet, Value, lines_needed
-from pipeline.outputs.styles import BODY, HEADING, Style, total
+from pipeline.outputs.sheet import LINE_POINTS, Place, Sheet, Value, lines_needed
+from pipeline.outputs.styles import BODY, BODY_LINK, HEADING, Style, total
 
 LEAST_WIDTH = 6.0
 MOST_WIDTH = 46.0
@@ -27,7 +27,8 @@ class Column:
     stored
     with it. `total` is the key of the total in the totals handed to `write_table`. `only_if` says for which
     rows the
-    column has a meaning: elsewhere the cell is empty and not to be filled in.
+    column has a meaning: elsewhere the cell is empty and not to be filled in. `link` is where the text leads, if
+    anywhere.
     """
 
     heading: str
@@ -36,8 +37,10 @@ class Column:
     value: Callable[[Row], Value] | None = None
     formula: str = ""
     total: str = ""
+    least_width: float = LEAST_WIDTH
     most_width: float = MOST_WIDTH
     only_if: Callable[[Row], bool] | None = None
+    link: Callable[[Row], Place | None] | None = None
 
     def of(self, row: Row) -> Value:
         """The column's value in a row."""
@@ -87,7 +90,10 @@ def _row(sheet: Sheet, number: int, columns: Sequence[Column], row: Row) -> None
             sheet.put(number, place, None, BODY)
             continue
         value = column.of(row)
-        if column.formula and isinstance(value, int | float | str):
+        target = column.link(row) if column.link else None
+        if target:
+            sheet.link(number, place, str(value), target, BODY_LINK)
+        elif column.formula and isinstance(value, int | float | str):
             sheet.formula(number, place, _formula(column, columns, number), value, column.style)
         else:
             sheet.put(number, place, value, column.style)
@@ -101,7 +107,7 @@ def _formula(column: Column, columns: Sequence[Column], number: int) -> str:
 def _row_height(sheet: Sheet, number: int, columns: Sequence[Column], row: Row, widths: list[float]) -> None:
     lines = 1
     for column, width in zip(columns, widths, strict=True):
-        if column.style.wrap:
+        if column.style.wrap and not (column.only_if and not column.only_if(row)):
             lines = max(lines, lines_needed(shown(column.of(row), column.style), width - INDENT))
     if lines > 1:
         sheet.height(number, LINE_POINTS * lines + 2)
@@ -119,10 +125,11 @@ def _totals(sheet: Sheet, number: int, columns: Sequence[Column], totals: dict[s
 
 def _width(column: Column, rows: Sequence[Row]) -> float:
     """Width in characters: the longest value or heading word, wrapped where it would be too wide."""
-    body = max((_longest_line(column, row) for row in rows[:MOST_MEASURED_ROWS]), default=0)
+    measured = (row for row in rows[:MOST_MEASURED_ROWS] if not column.only_if or column.only_if(row))
+    body = max((_longest_line(column, row) for row in measured), default=0)
     words = max(len(word) for word in column.heading.split())
     heading = max(words + 2, len(column.heading) / HEADING_LINES + 2)
-    return max(LEAST_WIDTH, heading, min(column.most_width, body + 2.0))
+    return max(column.least_width, heading, min(column.most_width, body + 2.0))
 
 
 def _longest_line(column: Column, row: Row) -> int:

@@ -7,13 +7,14 @@ larger.
 import math
 
 from pipeline.outputs.plan import Row
-from pipeline.outputs.sketch import Sketch
+from pipeline.outputs.sketch import WHITE, Sketch
 
 WIDTH_INCHES = 3.3
 HEIGHT_INCHES = 1.3
 ENLARGED = 6
 GAP_SHARE = 0.22
 FOOT_INCHES = 0.2
+GREY = 217
 CAPTION = f"Seen from the head, spine at the left; opening drawn {ENLARGED} times as wide; dashes: the limit."
 
 Outline = list[tuple[float, float]]
@@ -28,15 +29,15 @@ def wedge_picture(volume: Row) -> bytes:
     spine_after = volume["fore_edge_after_mm"] - after
     limit = volume["fore_edge_limit_mm"] - spine_after
     outlines = (
-        (_outline(0.0, width, spine_before, before), "white", "-"),
-        (_outline(step, width, spine_after, after), "0.85", "-"),
-        (_outline(step, width, spine_after, limit), "none", "--"),
+        (_outline(0.0, width, spine_before, before), WHITE, False),
+        (_outline(step, width, spine_after, after), GREY, False),
+        (_outline(step, width, spine_after, limit), None, True),
     )
     half = 1.05 * max(y for outline, _, _ in outlines for _, y in outline)
     low, high = (-0.02 * step, -half), (1.02 * (step + width), half)
     sketch = Sketch((WIDTH_INCHES, HEIGHT_INCHES), low, high, foot_inches=FOOT_INCHES)
-    for outline, fill, line in outlines:
-        sketch.outline(outline, fill=fill, line=line, width=1.1)
+    for outline, fill, is_dashed in outlines:
+        sketch.outline(outline, fill=fill, dashed=is_dashed, width=1.1)
     sketch.caption(0.24, "before")
     sketch.caption(0.76, "after")
     return sketch.png()

@@ -1,14 +1,15 @@
 """Sheets that say who does what when: this week, one sheet per week, and hours against capacity."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
-from pipeline.outputs.plan import Plan, Row, rows_by
-from pipeline.outputs.sheet import Book, Sheet
+import polars as pl
+
+from pipeline.outputs.plan import Plan, Row
+from pipeline.outputs.sheet import Book, Place, Sheet
 from pipeline.outputs.styles import (
     BODY_ID,
-    BODY_LINK,
     BODY_WRAP,
     CLOCK,
     DATE,
@@ -40,7 +41,6 @@ COLUMNS = (
     Column(heading="Task", key="task_id", style=BODY_ID),
     Column(heading="Done", key="done", style=TICK, value=lambda _: BOX),
 )
-WHAT_COLUMN = [column.key for column in COLUMNS].index("volume_id")
 HOURS_COLUMNS = (
     Column(heading="Week from", key="week_start", style=DATE),
     Column(heading="Who", key="staff_id", style=BODY_ID),
@@ -55,25 +55,39 @@ class Week:
     """A sheet for one week's tasks, still empty."""
 
     sheet: Sheet
-    rows: list[Row]
+    rows: pl.DataFrame
     week: date | None
     is_next: bool
 
 
 @dataclass(frozen=True)
 class Places:
-    """Where the bench sheet of each volume and the ticket of each pattern stand: sheet and cell."""
+    """Where the bench sheet of each volume and the ticket of each pattern stand."""
 
-    volumes: Mapping[str, tuple[str, str]]
-    patterns: Mapping[str, tuple[str, str]]
+    volumes: Mapping[str, Place]
+    patterns: Mapping[str, Place]
+
+    def of(self, row: Row) -> Place | None:
+        """Where the form of a task's volume or pattern stands, if it has one."""
+        return (
+            self.volumes.get(row["volume_id"]) if row["volume_id"] else self.patterns.get(row["pattern_id"])
+        )
+
+
+def linked(columns: Sequence[Column], places: Places) -> list[Column]:
+    """The same columns; that of volume or pattern leads to its form."""
+    return [replace(column, link=places.of) if column.key == "volume_id" else column for column in columns]
 
 
 def open_weeks(book: Book, plan: Plan) -> list[Week]:
     """Open `This week` and one sheet per week; filled once tickets and bench sheets have their places."""
-    weeks = rows_by(plan.query("weekly_tasks"), "week_start")
+    tasks = plan.frame("weekly_tasks")
+    weeks = {key[0]: rows for key, rows in tasks.partition_by("week_start", as_dict=True).items()}
     found = plan.query("this_week")
     this = found[0]["week_start"] if found else None
-    opened = [Week(book.sheet("This week", landscape=True), weeks.get(this, []), this, is_next=True)]
+    opened = [
+        Week(book.sheet("This week", landscape=True), weeks.get(this, tasks.clear()), this, is_next=True)
+    ]
     for week in sorted(weeks):
         sheet = book.sheet(f"Week {week.isoformat()}", landscape=True)
         opened.append(Week(sheet, weeks[week], week, is_next=False))
@@ -82,13 +96,8 @@ def open_weeks(book: Book, plan: Plan) -> list[Week]:
 
 def fill_week(opened: Week, places: Places) -> tuple[str, str]:
     """Write one week's tasks, with links to tickets and bench sheets. Returns name and purpose."""
-    sheet, rows = opened.sheet, opened.rows
-    write_table(sheet, COLUMNS, rows)
-    for number, row in enumerate(rows, start=1):
-        name = row["volume_id"] or row["pattern_id"]
-        place = (places.volumes if row["volume_id"] else places.patterns).get(name)
-        if place:
-            sheet.link(number, WHAT_COLUMN, name, place, BODY_LINK)
+    sheet, rows = opened.sheet, opened.rows.to_dicts()
+    write_table(sheet, linked(COLUMNS, places), rows)
     sheet.finish()
     if opened.week is None:
         return sheet.name, "no dated work lies ahead"

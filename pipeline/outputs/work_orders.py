@@ -3,12 +3,19 @@
 from collections.abc import Mapping
 from pathlib import Path
 
-from pipeline.outputs.bench_sheets import write_bench_sheets
-from pipeline.outputs.cut_tickets import write_tickets
+from pipeline.outputs.bench_sheets import write_bench_sheets, write_index
+from pipeline.outputs.changes import write_changes
+from pipeline.outputs.cut_tickets import write_cut_list, write_cut_sums, write_tickets
+from pipeline.outputs.finish import write_chances
 from pipeline.outputs.front import Front, write_front
-from pipeline.outputs.lists import write_boxes, write_not_planned, write_returns
+from pipeline.outputs.frontier import write_frontier
+from pipeline.outputs.lists import write_boxes, write_not_planned
+from pipeline.outputs.load_picture import write_load
+from pipeline.outputs.parts import bench_parts, ticket_parts, write_bench_parts, write_ticket_parts
 from pipeline.outputs.plan import Plan
-from pipeline.outputs.sheet import Book, Value
+from pipeline.outputs.returns import write_cutting_returns, write_lists, write_returns
+from pipeline.outputs.sheet import Book, Place, Value, Written
+from pipeline.outputs.staff_lists import fill_staff_list, open_staff_lists
 from pipeline.outputs.ticket_page import Pictured
 from pipeline.outputs.weekly import Places, fill_week, open_weeks, write_hours
 from pipeline.outputs.wording import GENERAL_CAUTIONS
@@ -24,29 +31,69 @@ HOW_TO = (
     "Deal the piles out by sheet Cut sizes and lay each volume's leaves beside it with its bench sheet.",
     "Lay the sheets in, in page order, tick each opening, close the volume and measure its fore edge.",
     "If the fore edge is over its limit, stop: take out the last sheets laid in and tell the lab lead.",
-    "Type dates, minutes, sheets and fore edges into Returns and send this workbook back.",
+    "Type days, minutes, sheets and fore edges into Returns (guillotine: Cutting returns); send the workbook back.",
 )
 
 
 def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) -> None:
-    """Write the workbook. Raises OutputError or FileProblemError."""
-    with Book(path, plan.facts, TITLE) as book:
+    """Write the workbook and, for a large plan, the workbooks beside it that hold the forms.
+
+    Raises OutputError or FileProblemError.
+    """
+    bench_files, ticket_files = bench_parts(plan), ticket_parts(plan)
+    volumes = write_bench_parts(path.parent, plan, bench_files)
+    patterns = write_ticket_parts(path.parent, plan, ticket_files, pictured=pictured)
+    parts = [*ticket_files, *bench_files]
+    with Book(path, plan.facts, TITLE, is_long=bool(parts)) as book:
         first = book.sheet("Start here")
         weeks = open_weeks(book, plan)
-        tickets = write_tickets(book, plan, pictured)
-        bench = write_bench_sheets(book, plan)
+        people = open_staff_lists(book, plan)
+        tickets = _tickets(book, plan, pictured, patterns)
+        bench = _bench(book, plan, volumes)
         places = Places(bench.places, tickets.places)
         sheets = [
             *(fill_week(week, places) for week in weeks),
+            *(fill_staff_list(person, places) for person in people),
             *tickets.sheets,
             *bench.sheets,
             write_boxes(book, plan),
             write_not_planned(book, plan),
             write_hours(book, plan),
-            *write_returns(book, plan),
+            write_load(book, plan),
+            write_chances(book, plan),
+            *write_changes(book, plan),
+            write_frontier(book, plan),
+            write_returns(book, plan, _returned_here(plan, volumes)),
+            write_cutting_returns(book, plan),
+            write_lists(book, plan),
         ]
-        front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets)
+        workbooks = [(part.file_name, part.words) for part in parts]
+        front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets, workbooks)
         write_front(first, front, plan.facts, cleaned=book.cleaned)
+
+
+def _tickets(
+    book: Book, plan: Plan, pictured: Mapping[str, Pictured], elsewhere: dict[str, Place]
+) -> Written:
+    """Cut list and tickets; of tickets that stand in other workbooks the list alone."""
+    if not elsewhere:
+        return write_tickets(book, plan, pictured)
+    index = book.sheet("Cut list", landscape=True)
+    lists = [write_cut_list(index, plan, plan.query("cut_tickets"), elsewhere), *write_cut_sums(book, plan)]
+    return Written(lists, elsewhere)
+
+
+def _bench(book: Book, plan: Plan, elsewhere: dict[str, Place]) -> Written:
+    """Bench list and bench sheets; of bench sheets that stand in other workbooks the list alone."""
+    if not elsewhere:
+        return write_bench_sheets(book, plan)
+    index = book.sheet("Bench list", landscape=True)
+    return Written([write_index(index, plan, plan.query("bench_volumes"), elsewhere)], elsewhere)
+
+
+def _returned_here(plan: Plan, elsewhere: dict[str, Place]) -> list[str]:
+    """Volumes with work whose returns stand in no other workbook."""
+    return [name for name in plan.frame("return_lines")["volume_id"] if name not in elsewhere]
 
 
 def _facts(plan: Plan) -> list[tuple[str, Value]]:

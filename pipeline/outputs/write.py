@@ -2,7 +2,9 @@
 
 from pathlib import Path
 
+from pipeline.outputs.calendars import write_calendars
 from pipeline.outputs.cut_diagrams import cut_diagram, make_drawing
+from pipeline.outputs.frontier_picture import frontier_pictures
 from pipeline.outputs.funder_document import write_funder_document
 from pipeline.outputs.funder_facts import gather_story
 from pipeline.outputs.funder_report import funder_pictures, write_funder_report
@@ -24,9 +26,10 @@ def write_outputs(store: Store, folder: Path) -> None:
     pictured = _pictures(plan)
     _write_pictures(folder / "cut_diagrams", pictured)
     write_work_orders(folder / "work_orders.xlsx", plan, pictured)
+    write_calendars(folder / "calendars", plan)
     write_material_totals(folder / "material_totals.xlsx", plan)
     story = gather_story(plan)
-    pictures = funder_pictures(story)
+    pictures = (*funder_pictures(story), *frontier_pictures(plan))
     write_funder_report(folder / "funder_report.xlsx", plan, story, pictures)
     write_funder_document(folder / "funder_report.docx", plan, story, pictures)
 

@@ -7,8 +7,8 @@ ends in its unit. A lab's file names only what it changes; it may add hazards, c
 import difflib
 import hashlib
 import tomllib
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from pathlib import Path
 from typing import NamedTuple
@@ -90,6 +90,21 @@ def load_policy(lab_file: Path | None = None) -> Policy:
     return Policy(tuple(ordered))
 
 
+def with_figures(policy: Policy, figures: Mapping[str, float], *, source: str) -> Policy:
+    """The policy with some figures changed; `source` says where they come from, in basis and findings.
+
+    Raises InventoryRefusedError with a finding for every figure that may not be so.
+    """
+    known = {entry.key: entry for entry in policy.entries}
+    own = [replace(known[key], value=value, basis=source) for key, value in figures.items()]
+    faults = [fault for entry in own if (fault := _fault(entry, known)) is not None]
+    entries = tuple((known | {entry.key: entry for entry in own}).values())
+    faults = faults or list(_gaps(list(entries)))
+    if faults:
+        raise InventoryRefusedError([_finding(source, "", fault) for fault in faults])
+    return Policy(entries)
+
+
 def _shipped_text() -> str:
     return (files("pipeline.policy") / "default.toml").read_text(encoding="utf-8")
 
@@ -151,11 +166,22 @@ def _gaps(entries: list[Entry]) -> Iterator[Fault]:
                 if f"{head}.{part}" not in values:
                     action = "an enclosure needs its inner sizes and price"
                     yield Fault(key, "policy_gap", f"{head} has no {part}", action)
+        if key == "size.most_clearance_mm":
+            yield from _clearance_gaps(values)
         if key.endswith(".weak_wedge_limit_deg"):
             sound = values[f"{head}.sound_wedge_limit_deg"]
             if isinstance(sound, float) and isinstance(value, float) and value > sound:
                 message = f"{head}: weak joints may open {value:g} deg, sound ones only {sound:g} deg"
                 yield Fault(key, "policy_gap", message, "weak joints take no more than sound ones")
+
+
+def _clearance_gaps(values: Mapping[str, float | str]) -> Iterator[Fault]:
+    """Least, ideal and greatest clearance must follow each other."""
+    parts = ("least", "ideal", "most")
+    least, ideal, most = (float(values[f"size.{part}_clearance_mm"]) for part in parts)
+    if not least <= ideal <= most:
+        message = f"the clearances are least {least:g}, ideal {ideal:g} and most {most:g} mm"
+        yield Fault("size.most_clearance_mm", "policy_gap", message, "none may be below the one before it")
 
 
 def _place(key: str, shipped: dict[str, Entry]) -> tuple[int, str]:

@@ -7,10 +7,9 @@ import polars as pl
 from pipeline import units
 from pipeline.contracts import TABLES
 from pipeline.contracts.fields import JOINTS, MECHANISMS
+from pipeline.frames import Frames
 from pipeline.policy.load import Policy
-from pipeline.stages.frames import Frames
 
-PROPERTY_ANY = "any_sheet"
 JOINTS_WITH_LIMITS = tuple(joint for joint in JOINTS if joint != "split")
 
 
@@ -56,6 +55,7 @@ def _unit_factors() -> pl.DataFrame:
         "years_per_century": units.YEARS_PER_CENTURY,
         "standard_gravity_m_s2": units.STANDARD_GRAVITY_M_S2,
         "floor_guard": units.FLOOR_GUARD,
+        "money_parts": float(units.MONEY_PARTS),
     }
     rows = [{"unit_factor": name, "factor": factor} for name, factor in factors.items()]
     return TABLES["policy.unit_factors"].frame(rows)

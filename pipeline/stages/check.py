@@ -15,9 +15,11 @@ from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
 from pipeline.contracts.inventory_columns import CAMPAIGN, DEFAULT_WORKING_DAYS, SHEETS, starters_for
 from pipeline.errors import Finding
+from pipeline.frames import Frames, figures
 from pipeline.inventory.examples import EXAMPLE_MARK
 from pipeline.inventory.findings import finding_rows, findings_of, in_order
 from pipeline.inventory.parse import Words, by_plain
+from pipeline.inventory.people_at_work import check_at_work, check_default_days
 from pipeline.inventory.quantities import has_decimal_comma
 from pipeline.inventory.raw import RawSheet, raw_sheets
 from pipeline.inventory.rows import Figures, SheetRows
@@ -50,7 +52,6 @@ from pipeline.inventory.rows_supplies import (
 from pipeline.inventory.rows_volumes import read_volumes, seen_volumes, volume_frames
 from pipeline.inventory.starters import starter_findings, starter_sheets
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames, figures
 
 _READERS = {
     "Volumes": read_volumes,
@@ -116,6 +117,8 @@ def check_inventory(frames: Frames, settings: Settings) -> Frames:
     sheets = read_sheets(frames)
     clean = _clean_tables(sheets, frames)
     clean |= _closures(clean, settings)
+    if campaign_row(clean) is not None:
+        check_at_work(sheets["Staff"], clean | {"policy.figures": frames["policy.figures"]})
     findings = [
         *_notes(sheets, frames),
         *(finding for found in sheets.values() for finding in found.findings),
@@ -174,6 +177,7 @@ def _clean_tables(sheets: dict[str, SheetRows], frames: Frames) -> Frames:
     clean |= enclosure_frames(sheets["Enclosures"], frames["policy.enclosures"])
     campaign = campaign_row(clean)
     working_days = str(campaign["working_days"]) if campaign else DEFAULT_WORKING_DAYS
+    check_default_days(sheets["Staff"], working_days, figures(frames))
     clean |= people_frames(sheets["Staff"], sheets["Absences"], working_days)
     clean |= rate_frames(sheets["Rates"], frames["policy.rates"])
     return clean

@@ -6,34 +6,22 @@ pipeline/solve/choose/rounds.py).
 """
 
 from collections import defaultdict
-from dataclasses import dataclass, replace
 
 import polars as pl
 
 from pipeline import units
-from pipeline.calendar import staff_days
 from pipeline.contracts import TABLES
-from pipeline.contracts.fields import SKILLS
+from pipeline.frames import Frames, figures
 from pipeline.openings import compact_openings, expand_openings
 from pipeline.settings import Settings
-from pipeline.solve.choose.check import needs, picked
-from pipeline.solve.choose.corrections import Tightening, read_tightening
+from pipeline.solve.choose.check import picked
 from pipeline.solve.choose.found import read_estimated, read_found
-from pipeline.solve.choose.problem import (
-    Case,
-    Minutes,
-    Problem,
-    Solution,
-    less_reserved,
-    read_case,
-    with_picks,
-)
+from pipeline.solve.choose.problem import Solution, with_picks
 from pipeline.solve.choose.reasons import Words, held_volumes, reasons, rehousing_reason
-from pipeline.solve.choose.rehousing import Funding, fund
 from pipeline.solve.choose.rounds import Round, corrections_of_round
+from pipeline.solve.choose.setting import Setting, fund_enclosures, read_setting
 from pipeline.solve.choose.solver import Result, solve
 from pipeline.solve.outcome import Outcome, outcome_rows
-from pipeline.stages.frames import Frames, figures
 
 CHOOSE_READS = (
     "work.options",
@@ -45,6 +33,7 @@ CHOOSE_READS = (
     "work.fit_states",
     "work.corrections",
     "clean.volumes",
+    "clean.decisions",
     "clean.campaign",
     "clean.staff",
     "clean.absences",
@@ -69,27 +58,15 @@ RECONCILE_READS = (
 """Tables that reconcile reads, once 06 to 10 have run."""
 
 
-@dataclass(frozen=True)
-class _Setting:
-    """The case, and the problem of the sheets once enclosures that come first have taken theirs."""
-
-    case: Case
-    tightening: Tightening
-    available: Minutes
-    reserved: Funding
-    problem: Problem
-    is_enclosure_first: bool
-
-
 def choose_options(frames: Frames, settings: Settings) -> Frames:
     """The option of each volume that may be planned, whether its enclosure is paid, and why not more.
 
-    Greatest total benefit within the hours of each skill and both budgets; estimates are raised by what
-    earlier rounds found. Proven bound in log.solve. Source: trade model, section 8.
+    Greatest total benefit within the hours of each skill and both budgets, once what a person asked for has its
+    place; estimates are raised by what earlier rounds found. Proven bound in log.solve. Source: trade model, section 8.
     """
-    setting = _read_setting(frames)
+    setting = read_setting(frames)
     result = solve(setting.problem, seed=settings.seed)
-    funding = _fund(setting, result.solution)
+    funding = fund_enclosures(setting, result.solution)
     words = _words(frames, setting)
     why = dict(
         reasons(
@@ -139,7 +116,7 @@ def reconcile(frames: Frames, settings: Settings) -> Frames:
     Compares paper bought in packs, enclosures bought, labour of the people who do it, and volumes without
     dates with the campaign's limits. To be called after 06 to 10; while rows are added, run 06 to 10 again.
     """
-    setting = _read_setting(frames)
+    setting = read_setting(frames)
     numbers = dict(frames["work.choices"].select("volume_id", "option_no").iter_rows())
     solution = with_picks(setting.problem, numbers)
     held = held_volumes(setting.case, setting.problem, solution)
@@ -164,56 +141,8 @@ def reconcile(frames: Frames, settings: Settings) -> Frames:
     return {"work.corrections": pl.concat([frames["work.corrections"], rows])}
 
 
-def available_minutes(frames: Frames) -> Minutes:
-    """Minutes inside the campaign of people with at least each skill: volunteer, technician, conservator."""
-    ranks = {staff_id: SKILLS.index(skill) for staff_id, skill in _staff_skills(frames)}
-    minutes = [0, 0, 0]
-    for day in staff_days(frames):
-        for rank in range(ranks[day.staff_id] + 1):
-            minutes[rank] += day.half_hours * units.HALF_HOUR_MINUTES
-    return minutes[0], minutes[1], minutes[2]
-
-
-def _staff_skills(frames: Frames) -> list[tuple[str, str]]:
-    return list(frames["clean.staff"].select("staff_id", "skill").iter_rows())
-
-
-def _read_setting(frames: Frames) -> _Setting:
-    tightening = read_tightening(frames["work.corrections"])
-    available = available_minutes(frames)
-    case = read_case(frames, tightening, available)
-    is_first = bool(figures(frames)["choose.is_enclosure_before_paper"])
-    supplies = case.problem.limits.supplies_hundredths
-    first = case.rehousings if is_first else ()
-    reserved = fund(first, supplies=supplies, staff=None, shelves=case.problem.shelves)
-    problem = less_reserved(case.problem, reserved.supplies_hundredths, reserved.shelves)
-    return _Setting(case, tightening, available, reserved, problem, is_first)
-
-
-def _fund(setting: _Setting, solution: Solution) -> Funding:
-    """Enclosures of volumes without sheets that both budgets pay, with what the sheets leave of them."""
-    problem, rehousings = setting.problem, setting.case.rehousings
-    used = needs(problem, picked(problem, solution))
-    staff_left = _left(problem.limits.staff_hundredths, used.staff_hundredths)
-    if setting.is_enclosure_first:
-        reserved = setting.reserved
-        paid = [one for one in rehousings if one.volume_id in reserved.volume_ids]
-        funding = fund(paid, supplies=None, staff=staff_left, shelves=setting.case.problem.shelves)
-        return replace(funding, unpaid=reserved.unpaid | funding.unpaid)
-    shelves = tuple(
-        replace(shelf, worth=shelf.left(use))
-        for shelf, use in zip(problem.shelves, used.shelf_uses, strict=True)
-    )
-    money_left = _left(problem.limits.supplies_hundredths, used.supplies_hundredths)
-    return fund(rehousings, supplies=money_left, staff=staff_left, shelves=shelves)
-
-
-def _left(limit: int | None, used: int) -> int | None:
-    return None if limit is None else limit - used
-
-
 def _choice_rows(
-    setting: _Setting, solution: Solution, funded: frozenset[str], why: dict[str, str]
+    setting: Setting, solution: Solution, funded: frozenset[str], why: dict[str, str]
 ) -> list[dict[str, object]]:
     options = {
         volume.volume_id: option
@@ -233,7 +162,7 @@ def _choice_rows(
     return rows
 
 
-def _words(frames: Frames, setting: _Setting) -> Words:
+def _words(frames: Frames, setting: Setting) -> Words:
     campaign = frames["clean.campaign"].row(0, named=True)
     return Words(
         currency=campaign["currency"],

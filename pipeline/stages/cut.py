@@ -1,15 +1,19 @@
 """08 cut: every paper's cut sizes onto its sheets and rolls, at the least cost, with a proven bound."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Sequence
 from functools import partial
+from typing import NamedTuple
+
+import polars as pl
 
 from pipeline.contracts import TABLES
 from pipeline.errors import Finding, InventoryRefusedError
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
-from pipeline.solve.cut.problem import Problem, Solution, total_cost
-from pipeline.solve.cut.solver import lower_bound, solve
-from pipeline.solve.cut.supplies import exact, reasons_uncuttable, token_cost
+from pipeline.solve.cut.problem import Size
+from pipeline.solve.cut.solver import THOROUGH_EFFORT, USUAL_EFFORT, plan_priced
+from pipeline.solve.cut.supplies import nearest_stock, reasons_uncuttable, token_cost
 from pipeline.solve.cut.tables import (
     CutJob,
     Job,
@@ -18,11 +22,22 @@ from pipeline.solve.cut.tables import (
     pattern_rows,
     read_jobs,
     read_rules,
+    stock_lines,
 )
+from pipeline.solve.cut.turning import Planner, choose_turning
 from pipeline.solve.outcome import Outcome, outcome_rows
-from pipeline.stages.frames import Frames
+from pipeline.solve.workers import solve_all
 
-Planner = Callable[[Problem], Solution]
+CUT_READS = (
+    "work.demands",
+    "work.cut_size_volumes",
+    "clean.papers",
+    "clean.stock",
+    "clean.campaign",
+    "work.paper_properties",
+    "policy.figures",
+)
+"""Tables that cut_sheets reads."""
 
 
 def cut_sheets(frames: Frames, settings: Settings) -> Frames:
@@ -33,8 +48,11 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     """
     rules = read_rules(frames)
     jobs = read_jobs(frames, rules)
-    refuse_uncuttable(jobs, rules)
-    done = [_cut_paper(job, rules, settings.seed) for job in jobs]
+    refuse_uncuttable(jobs, rules, frames)
+    is_longer = figures(frames)["cut.is_searched_longer"]
+    planned = partial(plan_priced, seed=settings.seed, effort=THOROUGH_EFFORT if is_longer else USUAL_EFFORT)
+    cut_one = partial(_cut_paper, rules=rules, planned=planned, seed=settings.seed)
+    done = solve_all(cut_one, jobs, weigh=lambda job: len(job.sizes))
     patterns, pieces, offcuts = pattern_rows([cut for cut, _ in done], rules)
     bounds = [{"paper_id": cut.job.paper_id, "cost_lower_bound": outcome.bound} for cut, outcome in done]
     return {
@@ -46,30 +64,44 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     }
 
 
-def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules) -> None:
-    """Raises InventoryRefusedError naming every size that no stock of its paper can give, and why."""
+def refuse_uncuttable(jobs: tuple[Job, ...], rules: Rules, frames: Frames) -> None:
+    """Raises InventoryRefusedError naming every size that no stock of its paper can give, why, and what would do."""
     findings = []
     for job in jobs:
         for size in job.sizes:
             reasons = reasons_uncuttable(size, job.lines, bench=rules.bench, rule=job.grain_rule)
             if reasons:
-                findings.append(
-                    Finding(
-                        code="size_uncuttable",
-                        level="error",
-                        sheet="Stock",
-                        message=f"cut size {size.cut_size_id} cannot be cut from paper {job.paper_id}: "
-                        + "; ".join(reasons),
-                        action="list a larger stock of this paper, or relax its grain rule",
-                    )
-                )
+                findings.append(_uncuttable(job, size, reasons, _Around(rules, frames)))
     if findings:
         raise InventoryRefusedError(findings)
 
 
-def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
+class _Around(NamedTuple):
+    """What a finding says beyond the size: the volumes served and the stocks of all papers."""
+
+    rules: Rules
+    frames: Frames
+
+
+def _uncuttable(job: Job, size: Size, reasons: Sequence[str], around: _Around) -> Finding:
+    served = around.frames["work.cut_size_volumes"].filter(pl.col("cut_size_id") == size.cut_size_id)
+    volumes = ", ".join(sorted(served["volume_id"].to_list())) or "no volume"
+    lines = stock_lines(around.frames["clean.stock"])
+    nearest = nearest_stock(size, lines, bench=around.rules.bench, rule=job.grain_rule)
+    would_do = f"the nearest listed is {nearest}" if nearest else "none listed of any paper is large enough"
+    return Finding(
+        code="size_uncuttable",
+        level="error",
+        sheet="Stock",
+        message=f"cut size {size.cut_size_id} for {volumes} cannot be cut from paper {job.paper_id}: "
+        + "; ".join(reasons),
+        action=f"list a larger stock of this paper ({would_do}), or relax its grain rule",
+    )
+
+
+def _cut_paper(job: Job, rules: Rules, planned: Planner, *, seed: int) -> tuple[CutJob, Outcome]:
     started = time.perf_counter()
-    problem, solution = _choose_turning(job, rules, partial(solve, seed=seed))
+    problem, solution = choose_turning(job, rules, planned)
     objective = currency(problem, solution.runs)
     bound = max(0.0, float(solution.bound * problem.cost_unit) - token_cost(job.lines, job.sizes))
     outcome = Outcome(
@@ -84,29 +116,3 @@ def _cut_paper(job: Job, rules: Rules, seed: int) -> tuple[CutJob, Outcome]:
         limit_hit=solution.limit_hit,
     )
     return CutJob(job=job, problem=problem, runs=solution.runs), outcome
-
-
-def _choose_turning(job: Job, rules: Rules, planned: Planner) -> tuple[Problem, Solution]:
-    """Grain held or pieces turned, by the paper's grain rule.
-
-    Where grain is only preferred, pieces are turned for at least the policy's saving. The proven bounds of both
-    ways often settle that, so that only one way has to be planned.
-    """
-    turned = job.problem(rules, turning=True)
-    if job.grain_rule == "ignore":
-        return turned, planned(turned)
-    held = job.problem(rules, turning=False)
-    if job.grain_rule == "require" or held.sizes == turned.sizes:
-        return held, planned(held)
-    enough = 1 - exact(rules.turn_saving_frac)
-    least_turned, most = lower_bound(turned), enough * lower_bound(held)
-    turned_answer = planned(turned) if least_turned <= most else None
-    if turned_answer and total_cost(turned, turned_answer.runs) <= most:
-        return turned, turned_answer
-    held_answer = planned(held)
-    most = enough * total_cost(held, held_answer.runs)
-    if least_turned > most:
-        return held, held_answer
-    turned_answer = turned_answer or planned(turned)
-    is_worth_turning = total_cost(turned, turned_answer.runs) <= most
-    return (turned, turned_answer) if is_worth_turning else (held, held_answer)

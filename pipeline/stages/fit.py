@@ -12,6 +12,7 @@ import polars as pl
 
 from pipeline.contracts import TABLES
 from pipeline.errors import ContractError
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.fit.bare import group_rows
 from pipeline.solve.fit.check import broken_rules, must_short
@@ -23,7 +24,6 @@ from pipeline.solve.fit.problem import Problem, Solution
 from pipeline.solve.fit.sensitivity import sensitivity_rows
 from pipeline.solve.fit.tables import fit_problem, fit_tables, placed_sheets
 from pipeline.solve.outcome import Outcome, outcome_rows
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import BENEFIT_TICKS
 
 FIT_READS = (

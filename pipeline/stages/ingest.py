@@ -7,31 +7,33 @@ sheets, headings and words are read.
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.inventory.column_file import load_column_file
 from pipeline.inventory.findings import finding_rows
 from pipeline.inventory.known_cells import known_cells, with_campaign
 from pipeline.inventory.layout import Layout, find_layouts, layout_findings
 from pipeline.inventory.read import read_inventory
 from pipeline.inventory.sheets import MOST_COLUMN_NO, Reading, address
+from pipeline.inventory.what_if import planned_otherwise
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames
 
 
 def ingest_inventory(_frames: Frames, settings: Settings) -> Frames:
     """raw.sheets, raw.headers, raw.cells and raw.findings of the inventory that `settings` names.
 
-    The file is read once and never written. Raises FileProblemError when it cannot be read, InventoryRefusedError
-    when the column file is faulty.
+    The file is read once and never written; what is to be planned otherwise takes the place of what is typed.
+    Raises FileProblemError when it cannot be read, InventoryRefusedError when the column file is faulty.
     """
     columns = load_column_file(settings.columns)
     reading = with_campaign(read_inventory(settings.inventory), columns)
     layouts = find_layouts(reading, columns)
-    return {
+    typed = {
         "raw.sheets": _sheet_rows(reading, layouts),
         "raw.headers": _header_rows(layouts),
         "raw.cells": _cell_rows(layouts),
         "raw.findings": finding_rows(layout_findings(reading, layouts, columns)),
     }
+    return planned_otherwise(typed, settings)
 
 
 def _sheet_rows(reading: Reading, layouts: list[Layout]) -> pl.DataFrame:

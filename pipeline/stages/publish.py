@@ -5,11 +5,11 @@ from dataclasses import dataclass
 import polars as pl
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.openings import compact_openings, expand_openings
 from pipeline.settings import Settings
 from pipeline.solve.fit.decisions import MUST, NEVER
 from pipeline.solve.fit.reasons import plural
-from pipeline.stages.frames import Frames
 
 FOLLOW_READS = (
     "raw.cells",
@@ -60,7 +60,8 @@ def follow_decisions(frames: Frames, _settings: Settings) -> Frames:
     rows = []
     for decision in frames["clean.decisions"].sort("row_no").iter_rows(named=True):
         row_no, volume_id = decision["row_no"], decision["volume_id"]
-        sheet, cell = places[row_no]
+        # a decision that the ledger makes stands in no cell
+        sheet, cell = places.get(row_no, ("ledger", ""))
         without = set(expand_openings(decision["openings"] or "")) - named.get(volume_id, set())
         is_followed, outcome, cause = _judge(decision, parts.get(row_no, []), compact_openings(without))
         action = "" if is_followed else _ACTIONS[cause]

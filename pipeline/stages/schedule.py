@@ -11,6 +11,7 @@ import polars as pl
 from pipeline.calendar import StaffDay, campaign_dates, monday, staff_days
 from pipeline.contracts import TABLES
 from pipeline.contracts.fields import SKILLS, TASK_KINDS
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.solve.schedule.baseline import critical_path_bound, hours_over_capacity_bound
@@ -34,7 +35,6 @@ from pipeline.solve.schedule.timetable import (
     order_by_moment,
     order_by_shelf,
 )
-from pipeline.stages.frames import Frames, figures
 from pipeline.units import (
     DAYS_PER_WEEK,
     HALF_HOUR_MINUTES,
@@ -42,6 +42,20 @@ from pipeline.units import (
     hours,
     millionths,
 )
+
+SCHEDULE_READS = (
+    "work.tasks",
+    "work.task_order",
+    "work.task_releases",
+    "work.volume_plans",
+    "clean.staff",
+    "clean.absences",
+    "clean.closures",
+    "clean.campaign",
+    "clean.volumes",
+    "policy.figures",
+)
+"""Tables that schedule_tasks reads."""
 
 
 def schedule_tasks(frames: Frames, settings: Settings) -> Frames:

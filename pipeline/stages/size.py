@@ -1,5 +1,6 @@
 """Stage 07 size: what each volume accepts, and the fewest cut sizes that serve all volumes of a paper."""
 
+from functools import partial
 from typing import NamedTuple
 
 import polars as pl
@@ -7,6 +8,7 @@ import polars as pl
 from pipeline import units
 from pipeline.contracts import TABLES
 from pipeline.errors import ContractError, Finding, InventoryRefusedError
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.solve.size.baseline import own_sizes
@@ -15,9 +17,35 @@ from pipeline.solve.size.costs import taken_paper_mm2
 from pipeline.solve.size.model import Limits
 from pipeline.solve.size.problem import SizeProblem, SizeSolution, size_problems, solution_tables
 from pipeline.solve.size.search import SizeAnswer, solve_sizes
-from pipeline.stages.frames import Frames, figures
+from pipeline.solve.workers import solve_all
 
 STAGE = "size"
+
+WINDOW_READS = (
+    "work.interleaves",
+    "work.pinned_sizes",
+    "clean.volumes",
+    "clean.campaign",
+    "policy.figures",
+)
+"""Tables that find_windows reads."""
+
+COVER_READS = (
+    "work.size_windows",
+    "clean.campaign",
+    "clean.papers",
+    "clean.stock",
+    "policy.figures",
+)
+"""Tables that cover_sizes reads."""
+
+COVER_WRITES = (
+    "work.cut_sizes",
+    "work.cut_size_volumes",
+    "work.cut_size_bounds",
+    "work.cut_sizes_apart",
+)
+"""Tables that cover_sizes makes."""
 
 
 class _Row(NamedTuple):
@@ -35,7 +63,8 @@ def find_windows(frames: Frames, settings: Settings) -> Frames:
     """The cut sizes each volume accepts, ticks. One row per volume and paper with sheets.
 
     Page less the greatest clearance, rounded up, to page less the least, rounded down. Trade model, section 6.
-    Reads work.interleaves, clean.volumes, clean.campaign, policy.figures. Raises InventoryRefusedError when the
+    A volume for which leaves lie ready from an earlier cut takes their size. Reads work.interleaves,
+    work.pinned_sizes, clean.volumes, clean.campaign, policy.figures. Raises InventoryRefusedError when the
     policy's clearances leave a volume no whole tick.
     """
     unit = str(frames["clean.campaign"]["length_unit"].item())
@@ -52,9 +81,27 @@ def find_windows(frames: Frames, settings: Settings) -> Frames:
         )
         .sort("volume_id", "paper_id")
     )
-    rows = [row | _window(row, policy, unit) for row in needs.iter_rows(named=True)]
+    pinned = _pinned(frames, unit)
+    rows = [
+        row | (_window(row, policy, unit) | pinned.get((row["volume_id"], row["paper_id"]), {}))
+        for row in needs.iter_rows(named=True)
+    ]
     _refuse_empty(rows)
     return {"work.size_windows": TABLES["work.size_windows"].frame(rows)}
+
+
+def _pinned(frames: Frames, unit: str) -> dict[tuple[str, str], dict[str, float]]:
+    """The one size that volumes take of whose paper leaves lie ready, by volume and paper, in ticks."""
+    pinned: dict[tuple[str, str], dict[str, float]] = {}
+    for row in frames["work.pinned_sizes"].iter_rows(named=True):
+        width, height = (units.ticks_down(row[f"{side}_mm"], unit) for side in ("width", "height"))
+        pinned[row["volume_id"], row["paper_id"]] = {
+            "least_width_ticks": width,
+            "most_width_ticks": width,
+            "least_height_ticks": height,
+            "most_height_ticks": height,
+        }
+    return pinned
 
 
 def _window(page: dict[str, float], policy: dict[str, float], unit: str) -> dict[str, float]:
@@ -90,21 +137,27 @@ def _refuse_empty(rows: list[dict[str, float]]) -> None:
 def cover_sizes(frames: Frames, settings: Settings) -> Frames:
     """Cut sizes, the volumes they serve, and the least number proven for each paper; a row in the log per search.
 
+    work.cut_sizes_apart holds as many sizes, nearest the ideal, as they would be without the sheet in view.
     Reads work.size_windows, clean.campaign, clean.papers, clean.stock, policy.figures. Raises ContractError when a
     solution breaks a rule of its own check.
     """
     limits = Limits(seed=settings.seed)
     problems = size_problems(frames)
     solutions: list[SizeSolution] = []
+    nearest: list[SizeSolution] = []
     outcomes: list[Outcome] = []
-    for problem in problems:
-        answer = solve_sizes(problem, limits)
+    solve_one = partial(solve_sizes, limits=limits)
+    answers = solve_all(solve_one, problems, weigh=lambda problem: len(problem.windows))
+    for problem, answer in zip(problems, answers, strict=True):
         broken = check_solution(problem, answer.solution)
         if broken:
             raise ContractError(f"cut sizes of {problem.paper_id}: {'; '.join(broken)}")
         solutions.append(answer.solution)
+        nearest.append(answer.nearest_solution)
         outcomes += _outcomes(problem, answer, settings.seed)
     tables = solution_tables(problems, solutions, frames["work.size_windows"])
+    near = solution_tables(problems, nearest, frames["work.size_windows"])
+    tables["work.cut_sizes_apart"] = near["work.cut_sizes"]
     return tables | {"log.solve": outcome_rows(outcomes)}
 
 

@@ -7,8 +7,8 @@ import polars as pl
 
 from pipeline.contracts import TABLES
 from pipeline.contracts.fields import STATES
+from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames, figures
 from pipeline.survey import Estimate, Method, StratumSample, estimate_total, volumes_to_survey
 from pipeline.units import PCT_OF_WHOLE
 

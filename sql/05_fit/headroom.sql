@@ -1,6 +1,7 @@
 -- One row per volume: headroom by wedge angle, by growth, and the lesser, um, rounded down (trade model, section 5).
---   by angle:  S + x + 2 w tan(theta / 2) - F + removed        by growth:  g S + x
--- Negative room becomes 0; a split joint takes no bulk. Reads clean.volumes, policy.bindings, policy.unit_factors.
+--   by angle:  S + x + 2 w tan(theta / 2) - F + removed        by growth:  g S + x - laid
+-- Negative room becomes 0; a split joint takes no bulk. Leaves laid in before (none in a first plan) stand in F and
+-- take of the growth. Reads clean.volumes, work.laid_bulk, policy.bindings, policy.unit_factors.
 with factors as (
     select
         max(factor) filter (unit_factor = 'um_per_mm') as um_per_mm,
@@ -16,11 +17,13 @@ measured as (
         (volumes.spine_thickness_mm + volumes.extension_mm
             + 2 * volumes.page_width_mm * tan(radians(bindings.wedge_limit_deg) / 2)
             - volumes.fore_edge_thickness_mm) * um_per_mm as angle_room_um,
-        (bindings.growth_frac * volumes.spine_thickness_mm + volumes.extension_mm) * um_per_mm as growth_room_um,
+        (bindings.growth_frac * volumes.spine_thickness_mm + volumes.extension_mm) * um_per_mm
+            - coalesce(laid_bulk.laid_um, 0) as growth_room_um,
         floor_guard
     from clean.volumes
     left join policy.bindings
         on bindings.binding = volumes.binding and bindings.joints = volumes.joints
+    left join work.laid_bulk using (volume_id)
     cross join factors
 ),
 rounded as (

@@ -34,7 +34,7 @@ options as (
         volumes.existing_leaves,
         skill_ranks.skill_rank,
         option_enclosures.volume_id is not null as has_enclosure,
-        case when option_enclosures.enclosure_id is null then 'enclose_made_to_measure' else 'enclose' end as enclose_task
+        case when coalesce(starts_with(option_enclosures.enclosure_id, 'made for '), true) then 'enclose_made_to_measure' else 'enclose' end as enclose_task
     from work.option_bulk
     join clean.volumes using (volume_id)
     join skill_ranks using (skill)

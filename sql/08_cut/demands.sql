@@ -1,6 +1,7 @@
 -- One row per cut size: planned sheets, and spares cut beyond them (trade model, section 7).
+-- Leaves of the size that were cut before and not used need not be cut again.
 -- Spares are a share of the planned sheets, rounded up, and at least the policy's number per cut size.
--- Reads work.cut_sizes, clean.campaign, policy.figures, policy.unit_factors.
+-- Reads work.cut_sizes, work.ready_leaves, clean.campaign, policy.figures, policy.unit_factors.
 with figures as (
     select value as least_spares_sheets
     from policy.figures
@@ -25,5 +26,7 @@ select
     width_mm,
     height_mm,
     sheets,
-    cast(greatest(share_sheets, least_sheets) as bigint) as spares
+    cast(greatest(share_sheets, least_sheets) as bigint) as spares,
+    coalesce(ready_leaves.ready_leaves_count, 0) as ready_leaves_count
 from shared
+left join work.ready_leaves using (paper_id, width_mm, height_mm)

@@ -52,10 +52,29 @@ waits as (
     from enclose_tasks
     cross join campaign
     where not enclose_tasks.is_funded
+),
+arrivals as (
+    -- what an earlier revision ordered and has not arrived
+    select tasks.task_id, deliveries.arrives_on as day
+    from work.tasks
+    join work.patterns using (pattern_id)
+    join work.deliveries on deliveries.supply = 'paper' and deliveries.supply_id = patterns.stock_id
+    union all
+    select enclose_tasks.task_id, deliveries.arrives_on
+    from enclose_tasks
+    join work.deliveries
+        on deliveries.supply = 'enclosure' and deliveries.supply_id = enclose_tasks.enclosure_id
+),
+releases as (
+    select
+        waits.task_id,
+        cast(campaign.start_date + cast(ceil(waits.lead_days) as integer) as date) as day
+    from waits
+    cross join campaign
+    where waits.lead_days > 0
+    union all
+    select task_id, day from arrivals
 )
-select
-    waits.task_id,
-    cast(campaign.start_date + cast(ceil(waits.lead_days) as integer) as date) as day
-from waits
-cross join campaign
-where waits.lead_days > 0
+select task_id, max(day) as day
+from releases
+group by task_id

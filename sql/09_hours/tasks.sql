@@ -1,6 +1,8 @@
 -- One row per task: kind, volume or pattern, whole minutes (rounded up once per task), least skill.
 -- A volume with sheets has fetch, remove (only where old leaves come out), interleave, check, enclose (only with a
 -- new enclosure), return; one without sheets that gets an enclosure has fetch, enclose, return; others have none.
+-- What an earlier revision did to a volume that lies in the lab is not done again; begun work is checked, and what was
+-- fetched goes back.
 -- Ids: the kind and a running number, the same for all tasks of a volume.
 -- Reads work.cut_runs, work.interleaves, work.volume_plans, work.enclosure_fits, clean.volumes, clean.rates,
 -- policy.unit_factors. Source: trade model, section 8.
@@ -17,26 +19,40 @@ planned_sheets as (
     from work.interleaves
     group by volume_id
 ),
+steps as (
+    select
+        volume_id,
+        bool_or(kind = 'interleave') and not bool_or(kind = 'check') as needs_check
+    from work.steps_done
+    group by volume_id
+),
 worked as (
     select
         volumes.volume_id,
         coalesce(planned_sheets.sheets, 0) as sheets,
         volumes.existing_leaves,
         enclosure_fits.volume_id is not null as gets_enclosure,
-        enclosure_fits.enclosure_id is null as is_made_to_measure,
-        skills.grade
+        -- one that an earlier revision ordered to measure has an id of its own
+        coalesce(starts_with(enclosure_fits.enclosure_id, 'made for '), true) as is_made_to_measure,
+        skills.grade,
+        steps.volume_id is not null as is_fetched,
+        coalesce(steps.needs_check, false) as needs_check
     from clean.volumes
     join work.volume_plans using (volume_id)
     join skills using (skill)
     left join planned_sheets using (volume_id)
     left join work.enclosure_fits using (volume_id)
-    where volume_plans.state not in ('on_hold', 'treat_first', 'deferred')
-        and (coalesce(planned_sheets.sheets, 0) > 0 or enclosure_fits.volume_id is not null)
+    left join steps using (volume_id)
+    where steps.volume_id is not null
+        or (
+            volume_plans.state not in ('on_hold', 'treat_first', 'deferred')
+            and (coalesce(planned_sheets.sheets, 0) > 0 or enclosure_fits.volume_id is not null)
+        )
 ),
 parts as (
     -- a task's minutes are quantity x rate, summed over its rates; asked_grade is the volume's own least skill
     select volume_id, 'fetch' as kind, 'fetch' as task, 1 as quantity, 1 as asked_grade
-    from worked
+    from worked where not is_fetched
     union all
     select volume_id, 'remove', 'remove', existing_leaves, grade
     from worked where sheets > 0 and existing_leaves > 0
@@ -48,7 +64,7 @@ parts as (
     from worked where sheets > 0
     union all
     select volume_id, 'check', 'check', 1, grade
-    from worked where sheets > 0
+    from worked where sheets > 0 or needs_check
     union all
     select volume_id, 'enclose', if(is_made_to_measure, 'enclose_made_to_measure', 'enclose'), 1, 1
     from worked where gets_enclosure

@@ -1,7 +1,7 @@
 -- One row per collection (none: all), measure and basis: every figure the outputs show comes from here.
 -- Shared things are shared so that the parts add up to the whole: packs and parents by leaf area of their paper, cut sizes by
 -- their sheets, patterns by the leaf area of their paper, cutting hours by sheets.
--- Reads published.volumes, published.interleaves, published.cut_size*, published.material_totals, published.tasks ...
+-- Basis actual: what the returns say is done. Reads work.labour_done, published.volumes, published.interleaves, published.cut_size*, published.material_totals, published.tasks ...
 with factors as (
     select
         max(factor) filter (unit_factor = 'mm2_per_m2') as mm2_per_m2
@@ -242,8 +242,28 @@ finishes as (
     union all by name
     select null as collection, max(finish_at) as finish_at from dated
 ),
+done as (
+    -- what the returns say; nothing in a first plan
+    select
+        collection,
+        cast(count(distinct volume_id) filter (progress = 'done') as double) as volumes,
+        cast(sum(laid_sheets_count) as double) as sheets,
+        sum(hours_taken order by line_id) as labour_hours,
+        sum(cost order by line_id) as labour_cost
+    from work.labour_done
+    group by collection
+),
+actuals as (
+    unpivot done on volumes, sheets, labour_hours, labour_cost into name measure value value
+),
 rows as (
     select collection, measure, value, null as text, 'planned' as basis from by_collection
+    union all by name
+    select collection, measure, value, null as text, 'actual' as basis from actuals
+    union all by name
+    select null as collection, measure, sum(value order by collection) as value, null as text, 'actual' as basis
+    from actuals
+    group by measure
     union all by name
     select null as collection, measure, sum(value order by collection) as value, null as text, 'planned' as basis
     from by_collection

@@ -1,5 +1,6 @@
--- One row per finding: those of the inventory, then decisions that the plan could not follow.
--- Reads clean.findings, work.decision_outcomes.
+-- One row per finding: those of the inventory, of returns, decisions that the plan could not follow, volumes whose content
+-- was guessed, leaves no stock gives. Reads clean.findings, work.return_findings, work.decision_outcomes, work.group_needs,
+-- work.impossible_leaves.
 select
     code,
     level,
@@ -9,6 +10,9 @@ select
     message,
     action
 from clean.findings
+union all by name
+select code, level, sheet, nullif(cell, '') as cell, nullif(volume_id, '') as volume_id, message, action
+from work.return_findings
 union all by name
 select
     'decision_not_followed' as code,
@@ -20,3 +24,20 @@ select
     action
 from work.decision_outcomes
 where not is_followed
+union all by name
+select
+    'content_unknown' as code,
+    'note' as level,
+    'Volumes' as sheet,
+    null as cell,
+    volume_id,
+    cast(sum(count) as bigint) || ' openings have an unknown page and the volume no content words: photographs are taken '
+    || 'as possible, and only paper that passed the photographic activity test is planned there' as message,
+    'note what the volume holds in its contents' as action
+from work.group_needs
+join work.opening_groups using (volume_id, group_no)
+where is_content_guessed
+group by volume_id
+union all by name
+select code, level, sheet, null as cell, nullif(volume_id, '') as volume_id, message, action
+from work.impossible_leaves

@@ -14,7 +14,7 @@ needs as (
 leaves as (
     select
         paper_id,
-        sum((sheets + spares) * width_mm * height_mm / mm2_per_m2 order by cut_size_id) as area_needed_m2
+        sum(greatest(0, sheets + spares - coalesce(ready_leaves_count, 0)) * width_mm * height_mm / mm2_per_m2 order by cut_size_id) as area_needed_m2
     from work.demands
     cross join factors
     group by paper_id

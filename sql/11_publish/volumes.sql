@@ -1,5 +1,5 @@
 -- One row per volume: what was measured, what is planned, and why.
--- Reads clean.volumes, clean.volume_counts, work.volume_plans, work.fit_states, work.headroom.
+-- Reads clean.volumes, clean.volume_counts, work.volume_plans, work.fit_states, work.headroom, work.laid_bulk.
 with counts as (
     select
         volume_id,
@@ -25,6 +25,8 @@ select
     volume_plans.benefit_planned,
     headroom.headroom_um,
     volume_plans.added_um,
+    coalesce(laid_bulk.laid_sheets_count, 0) as laid_sheets_count,
+    coalesce(laid_bulk.laid_um, 0) as laid_um,
     volume_plans.wedge_before_deg,
     volume_plans.wedge_after_deg,
     headroom.wedge_limit_deg,
@@ -70,3 +72,4 @@ join work.volume_plans using (volume_id)
 join work.fit_states using (volume_id)
 join work.headroom using (volume_id)
 left join counts using (volume_id)
+left join work.laid_bulk using (volume_id)

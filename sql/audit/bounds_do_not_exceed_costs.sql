@@ -9,9 +9,10 @@ costs as (
     group by material_totals.paper_id
 ),
 leaves as (
-    select paper_id, sum((sheets + spares) * width_mm * height_mm / mm2_per_m2) as area_m2
+    select paper_id, sum(greatest(0, sheets + spares - coalesce(ready_leaves_count, 0)) * width_mm * height_mm / mm2_per_m2) as area_m2
     from published.cut_sizes
     cross join units
+    where sheets + spares > coalesce(ready_leaves_count, 0)
     group by paper_id
 ),
 parents as (

@@ -1,5 +1,5 @@
 -- rule: Each volume's headroom follows from its measurements: the lesser of the angle's and the growth's, 0 if split.
---   by angle:  S + x + 2 w tan(theta / 2) - F + removed        by growth:  g S + x
+--   by angle:  S + x + 2 w tan(theta / 2) - F + removed        by growth:  g S + x - laid
 -- Rounded down to um after adding 1e-6. Source: trade model, section 5.
 with units (um_per_mm) as (
     values (1000.0::double)
@@ -23,7 +23,7 @@ computed as (
         case when joints = 'split' or limit_deg is null or growth_frac is null then 0 else greatest(0, floor(least(
             (spine_thickness_mm + extension_mm + 2 * page_width_mm * tan(radians(limit_deg) / 2)
                 - fore_edge_thickness_mm) * um_per_mm + existing_leaves * existing_leaf_thickness_um,
-            (growth_frac * spine_thickness_mm + extension_mm) * um_per_mm
+            (growth_frac * spine_thickness_mm + extension_mm) * um_per_mm - coalesce(laid_um, 0)
         ) + 1e-6)) end as expected_um
     from limits
     cross join units

@@ -26,7 +26,7 @@ volume_tasks as (
             when 'remove' then volumes.existing_leaves * remove_minutes
             when 'interleave' then interleave_volume_minutes + volumes.sheets * interleave_sheet_minutes
             when 'check' then check_minutes
-            when 'enclose' then case when enclosures.enclosure_id is null
+            when 'enclose' then case when coalesce(starts_with(enclosures.enclosure_id, 'made for '), true)
                 then enclose_made_to_measure_minutes else enclose_minutes end
             when 'return' then return_minutes
         end as expected_minutes,

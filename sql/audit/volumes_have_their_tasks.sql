@@ -1,21 +1,32 @@
 -- rule: Every volume has the tasks its sheets, old leaves and enclosure ask for, once each; every pattern is cut.
--- Source: trade model, section 8.
-with worked as (
+-- What was done to a volume that lies in the lab is not asked for again; what was laid in is checked, what was fetched
+-- goes back. Source: trade model, section 8.
+with steps as (
+    select
+        volume_id,
+        bool_or(kind = 'interleave') and not bool_or(kind = 'check') as needs_check
+    from published.steps_done
+    group by volume_id
+),
+worked as (
     select
         volumes.volume_id,
         volumes.sheets > 0 as has_sheets,
         volumes.sheets > 0 and volumes.existing_leaves > 0 as has_old_leaves,
-        enclosures.volume_id is not null as has_enclosure
+        enclosures.volume_id is not null as has_enclosure,
+        steps.volume_id is not null as is_fetched,
+        coalesce(steps.needs_check, false) as needs_check
     from published.volumes
     left join published.enclosures using (volume_id)
+    left join steps using (volume_id)
 ),
 expected as (
-    select volume_id, 'fetch' as kind from worked where has_sheets or has_enclosure
+    select volume_id, 'fetch' as kind from worked where (has_sheets or has_enclosure) and not is_fetched
     union all select volume_id, 'remove' from worked where has_old_leaves
     union all select volume_id, 'interleave' from worked where has_sheets
-    union all select volume_id, 'check' from worked where has_sheets
+    union all select volume_id, 'check' from worked where has_sheets or needs_check
     union all select volume_id, 'enclose' from worked where has_enclosure
-    union all select volume_id, 'return' from worked where has_sheets or has_enclosure
+    union all select volume_id, 'return' from worked where has_sheets or has_enclosure or is_fetched
 ),
 found as (
     select volume_id, kind, count(*) as tasks

@@ -1,20 +1,40 @@
--- One row per task in the order of the work: what comes back from the bench.
--- Reads published.tasks, volumes, patterns, run.
+-- One row per volume with work, in the order of the work: what comes back from the bench.
+-- Reads published.tasks, volumes, run. Lengths mm; no fore edge where it is not to be measured.
+-- fore_edge_limit_mm: planned fore edge plus the headroom the plan leaves (trade model, section 5).
+with factors as (
+    select factor as um_per_mm from policy.unit_factors where unit_factor = 'um_per_mm'
+),
+work as (
+    select
+        volume_id,
+        min(start_at) as first_start_at,
+        bool_or(kind = 'interleave') as has_sheets,
+        bool_or(kind = 'check') as has_check,
+        bool_or(kind = 'enclose') as has_box
+    from published.tasks
+    where volume_id is not null
+    group by volume_id
+)
 select
     run.revision,
-    tasks.task_id,
-    tasks.kind,
-    tasks.volume_id,
-    tasks.pattern_id,
-    tasks.staff_id,
-    cast(tasks.start_at as date) as planned_day,
+    work.volume_id,
     case
-        when tasks.kind = 'interleave' then volumes.sheets
-        when tasks.kind = 'cut' then patterns.sheets
-    end as sheets,
-    case when tasks.kind = 'check' then volumes.fore_edge_after_mm end as fore_edge_after_mm
-from published.tasks as tasks
+        when work.has_sheets and work.has_box then 'interleave and box'
+        when work.has_sheets then 'interleave'
+        when work.has_check and work.has_box then 'check and box'
+        when work.has_check then 'check'
+        else 'box only'
+    end as work,
+    cast(work.first_start_at as date) as planned_day,
+    case when work.has_check then volumes.fore_edge_after_mm end as fore_edge_after_mm,
+    cast(
+        case
+            when work.has_check
+                then volumes.fore_edge_after_mm + (volumes.headroom_um - volumes.added_um) / factors.um_per_mm
+        end as double
+    ) as fore_edge_limit_mm
+from work
+join published.volumes as volumes using (volume_id)
 cross join published.run as run
-left join published.volumes as volumes using (volume_id)
-left join published.patterns as patterns using (pattern_id)
-order by tasks.start_at nulls last, tasks.staff_id, tasks.task_id
+cross join factors
+order by work.first_start_at nulls last, work.volume_id

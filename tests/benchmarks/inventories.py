@@ -7,6 +7,7 @@ from pathlib import Path
 from pipeline.resources import data_folder
 
 MOVE_MM = 6.0
+MOST_HOURS = 40.0
 SEED = 20_270_111
 
 
@@ -21,11 +22,14 @@ def write_inventory(folder: Path, volumes: int) -> Path:
     wanted = {(copy, name) for copy in range(copies) for name in ids}
     kept = set(sorted(wanted)[:volumes])
     sheets["Volumes"] = _copied(sheets["Volumes"], kept, copies, rng)
-    sheets["Openings"] = _copied(sheets["Openings"], kept, copies, None)
+    for name in ("Openings", "Decisions"):
+        sheets[name] = _copied(sheets[name], kept, copies, None)
     factor = volumes / len(ids)
+    people = max(1, round(factor))
     for row in sheets["Staff"]:
-        row["hours_per_week"] = str(min(40.0, float(row["hours_per_week"]) * factor))
-    sheets["Staff"] = _more_staff(sheets["Staff"], factor)
+        row["hours_per_week"] = f"{min(MOST_HOURS, float(row['hours_per_week']) * factor / people):.1f}"
+    for name in ("Staff", "Absences"):
+        sheets[name] = _for_each_person(sheets[name], people)
     for row in sheets["Campaign"]:
         if row["setting"] in ("supplies_budget", "staff_budget") and row["value"]:
             row["value"] = f"{float(row['value']) * factor:.2f}"
@@ -52,14 +56,13 @@ def _copied(
     return made
 
 
-def _more_staff(rows: list[dict[str, str]], factor: float) -> list[dict[str, str]]:
-    """As many people again as the hours of one person cannot hold."""
-    hours = {row["staff_id"]: float(row["hours_per_week"]) for row in rows}
-    made = []
-    for row in rows:
-        people = max(1, round(factor * 8 / 40)) if hours[row["staff_id"]] >= 40 else 1
-        made += [row | {"staff_id": f"{row['staff_id']}-{number}"} for number in range(1, people + 1)]
-    return made
+def _for_each_person(rows: list[dict[str, str]], people: int) -> list[dict[str, str]]:
+    """Every person so many times, with what concerns them; rows of the whole lab once."""
+    return [
+        row | ({"staff_id": f"{row['staff_id']}-{number}"} if row["staff_id"] else {})
+        for row in rows
+        for number in range(1, (people if row["staff_id"] else 1) + 1)
+    ]
 
 
 def _read(path: Path) -> list[dict[str, str]]:

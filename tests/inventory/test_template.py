@@ -9,9 +9,9 @@ from polars.testing import assert_frame_equal
 
 from pipeline.contracts.inventory_columns import CAMPAIGN, SHEETS, described_columns
 from pipeline.errors import FileProblemError
+from pipeline.frames import figures
 from pipeline.inventory.dictionary import dictionary_lines, dictionary_markdown
 from pipeline.inventory.template import write_template
-from pipeline.stages.frames import figures
 from tests import builders
 from tests.checking import check_file, find
 

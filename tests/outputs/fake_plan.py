@@ -24,7 +24,8 @@ from tests.outputs.fake_data import (
     Rows,
     rows_of,
 )
-from tests.outputs.fake_work import staff_week_rows, task_rows, total_rows
+from tests.outputs.fake_work import chance_rows, staff_day_rows, staff_week_rows, task_rows, total_rows
+from tests.sql.small_plan_more import cost_class_rows
 
 ROLL_MM = 45_720.0
 
@@ -76,6 +77,9 @@ def _all_rows() -> dict[str, Rows]:
         "published.enclosures": enclosures,
         "published.tasks": tasks,
         "published.staff_weeks": staff_week_rows(tasks),
+        "published.staff_days": staff_day_rows(tasks),
+        "published.finish_chances": chance_rows(),
+        "published.cost_classes": cost_class_rows(1_234.5, 144.0, other=68.93, indirect=217.11),
         "published.closures": rows_of("day reason", (date(2027, 3, 5), "stock-taking")),
         **_bounds(),
         **_enclosure_stock(),
@@ -288,6 +292,32 @@ def _bounds() -> dict[str, Rows]:
     return {
         "published.cut_size_bounds": rows_of(
             "paper_id cut_sizes lower_bound", ("B40", 3, 3), ("N60", 2, 2), ("R50", 1, 1)
+        ),
+        "published.clearance_choices": rows_of(
+            "most_clearance_mm is_planned cut_sizes lower_bound parents_count patterns_count cost_needed "
+            "cost_lower_bound reason",
+            (4.0, False, 9, 9, None, None, None, None, "at this limit some leaf fits no stock of its paper"),
+            (5.0, False, 8, 8, 30, 7, 66.0, 60.0, ""),
+            (6.0, True, 6, 6, 28, 5, 63.0, 58.4, ""),
+            (7.0, False, 5, 5, 27, 5, 62.0, 58.0, ""),
+        ),
+        "published.sizes_per_sheet_choices": rows_of(
+            "choice_no max_sizes_per_sheet is_planned parents_count patterns_count cost_needed cost_lower_bound",
+            (1, 1, False, 34, 8, 75.0, 71.0),
+            (2, 2, False, 30, 6, 66.0, 61.0),
+            (3, 3, True, 28, 5, 63.0, 58.4),
+            (4, None, False, 28, 5, 62.9, 58.0),
+        ),
+        "published.cutting_ways": rows_of(
+            "way paper_id cut_sizes parents_count patterns_count cost_needed cost_lower_bound",
+            ("usual", "B40", 7, 30, 7, 60.0, None),
+            ("usual", "N60", 4, 10, 4, 30.0, None),
+            ("sizes_apart", "B40", 3, 20, 4, 38.0, 34.0),
+            ("sizes_apart", "N60", 2, 8, 3, 26.0, 24.0),
+            ("sizes_in_view", "B40", 3, 18, 3, 37.0, 33.5),
+            ("sizes_in_view", "N60", 2, 8, 3, 26.0, 24.0),
+            ("plan", "B40", 3, 17, 3, 36.0, 33.5),
+            ("plan", "N60", 2, 8, 2, 25.66, 24.0),
         ),
         "published.paper_bounds": rows_of(
             "paper_id cost_needed cost_lower_bound area_needed_m2 area_of_parents_m2",

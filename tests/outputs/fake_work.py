@@ -1,9 +1,10 @@
 """Tasks, hours and totals of the made-up plan."""
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from tests.outputs.fake_data import FAIR, PATTERNS, REASONS, SEED, STAFF, VOLUMES, Rows
+from tests.sql.small_plan_more import chance_row, staff_day_row
 
 
 def task_rows(boxed: set[str]) -> Rows:
@@ -57,6 +58,24 @@ def _task(task_id: str, kind: str, start: datetime, hours: float, **rest: Any) -
         "finish_at": start + timedelta(hours=hours),
         **rest,
     }
+
+
+def staff_day_rows(tasks: Rows) -> Rows:
+    """The days on which someone works, from nine to eight in the evening."""
+    days = sorted({(task["staff_id"], task["start_at"].date()) for task in tasks})
+    return [staff_day_row(who, day, 11.0) for who, day in days]
+
+
+def chance_rows() -> Rows:
+    """How sure the dates are: all work, two rates, two people."""
+    day = date(2027, 3, 30)
+    return [
+        chance_row("campaign", None, "87 chances in 100 that all dated work is done by 2027-05-28.", day),
+        chance_row("task", "interleave_sheet", "Interleaving, each sheet: 12 days apart.", day, decides_no=1),
+        chance_row("task", "check", "Checking the fore edge: 2 days apart.", day, decides_no=2),
+        chance_row("person", "t1", "t1: 9 days apart.", day, decides_no=1, last_pct=80.0),
+        chance_row("person", "v1", "v1: 1 day apart.", day, decides_no=2, last_pct=20.0),
+    ]
 
 
 def staff_week_rows(tasks: Rows) -> Rows:

@@ -1,5 +1,6 @@
 """The cuts of a pattern in order, with gauge settings, worked by hand; every edge of every piece is cut."""
 
+from dataclasses import replace
 from itertools import accumulate
 from typing import Any
 
@@ -8,7 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.errors import ContractError
+from pipeline.outputs.cut_diagrams import make_drawing
 from pipeline.outputs.cut_sequence import OFFCUT, Box, Cut, cut_sequence, sheet_box, strip_words
+from tests import builders
+from tests.outputs.ticket_reader import TicketError, assert_reproduced
+from tests.stages import test_cut
 
 TRIM_UM = 3_000
 
@@ -158,3 +163,50 @@ def test_no_cut_goes_through_a_piece(case: tuple[dict[str, Any], list[Box]]) -> 
                 )
                 assert not crosses_upright
                 assert not crosses_level
+
+
+@given(two_stage())
+@settings(max_examples=60, deadline=None, derandomize=True)
+def test_an_operator_who_follows_the_lines_gets_the_pieces(case: tuple[dict[str, Any], list[Box]]) -> None:
+    sheet, pieces = case
+    assert_reproduced(sheet_box(sheet), pieces, cut_sequence(sheet, pieces, []).cuts)
+
+
+def test_the_operator_notices_a_wrong_gauge_and_a_missing_line() -> None:
+    """Two leaves of 200 x 300 side by side: 2 trims, 2 wastes and 1 cut between them."""
+    sheet, pieces = pattern(506, 406), [box(0, 0, 200, 300), box(200, 0, 200, 300)]
+    cuts = cut_sequence(sheet, pieces, []).cuts
+    assert_reproduced(sheet_box(sheet), pieces, cuts)
+    wrong = [replace(cut, gauge_um=cut.gauge_um - 500) if cut.gauge_um == 200_000 else cut for cut in cuts]
+    for broken in (wrong, cuts[:-1]):
+        with pytest.raises(TicketError):
+            assert_reproduced(sheet_box(sheet), pieces, broken)
+
+
+def test_every_ticket_of_a_plan_gives_its_pattern_when_it_is_followed() -> None:
+    """Sheets and rolls, grain held and turned, with off-cuts, as the cutting stage makes them."""
+    papers = [builders.paper("P-1", grain_rule="require"), builders.paper("P-2", grain_rule="ignore")]
+    stock = [
+        builders.stock("S-1", paper_id="P-1", width_mm=610.0, length_mm=914.0),
+        builders.stock(
+            "S-2", paper_id="P-1", form="roll", width_mm=1000.0, length_mm=50_000.0, pack_quantity=1
+        ),
+        builders.stock("S-3", paper_id="P-2", width_mm=813.0, length_mm=1016.0, grain="short"),
+    ]
+    leaves = [
+        (201.0, 279.5, 15),
+        (221.0, 282.0, 8),
+        (255.0, 324.0, 21),
+        (173.0, 301.0, 12),
+        (313.5, 403.0, 7),
+    ]
+    answer = test_cut.cut(test_cut.frames(leaves, papers=papers, stock=stock))
+    lines = {row["stock_id"]: row for row in stock}
+    for row in answer["work.patterns"].to_dicts():
+        sheet = row | {key: lines[row["stock_id"]][key] for key in ("trim_mm", "grain")}
+        parts = [
+            answer[table].filter(pattern_id=row["pattern_id"]).to_dicts()
+            for table in ("work.pattern_pieces", "work.offcuts")
+        ]
+        drawing = make_drawing(sheet, *parts)
+        assert_reproduced(sheet_box(sheet), drawing.pieces, drawing.plan.cuts)

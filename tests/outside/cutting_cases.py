@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from pipeline.solve.cut.problem import Panel, Problem, Size
 
 DATA = Path(__file__).parent / "data"
-SETS = ("cintra_two_stage", "cintra_two_stage_turned", "paper_synthetic")
+SETS = ("cintra_two_stage", "cintra_two_stage_turned", "paper_synthetic", "cintra_three_stage")
 
 
 class Instance(NamedTuple):
@@ -20,8 +20,9 @@ class Instance(NamedTuple):
 
 
 def instances(name: str) -> list[Instance]:
-    """The instances of a set, in the order of its file."""
-    read = json.loads((DATA / f"{name}.json").read_text(encoding="utf-8"))
+    """The instances of a set, in the order of its file; or of another file in the same layout."""
+    path = DATA / f"{name}.json"
+    read = json.loads((path if path.exists() else Path(name)).read_text(encoding="utf-8"))
     return [
         Instance(one["name"], _problem(one), one["listed_bound"], one["listed_best"])
         for one in read["instances"]

@@ -47,6 +47,26 @@ def test_supplies_budget_takes_the_parts_that_bring_most() -> None:
     assert result.objective == result.bound == 7_000_000
 
 
+def test_what_a_person_asked_for_comes_before_what_brings_more() -> None:
+    # 60 pays for B (benefit 6) or for A's first part (1), which a person asked for; the rest, 20, buys C
+    asked = volume("A", option(1, 1, supplies_hundredths=40), option(2, 2, supplies_hundredths=90))
+    problem = money(
+        replace(asked, is_asked=True),
+        volume("B", option(1, 6, supplies_hundredths=60)),
+        volume("C", option(1, 1, supplies_hundredths=20)),
+        supplies=60,
+    )
+    result = solve(problem, seed=1)
+    assert result.solution.picks == (1, 0, 1)
+    assert result.objective == result.bound == 2_000_000
+    assert picks(replace(problem, volumes=(asked, *problem.volumes[1:]))) == (0, 1, 0)
+
+
+def test_what_a_person_asked_for_is_left_out_where_the_limits_do_not_reach_it() -> None:
+    asked = replace(volume("A", option(1, 9, supplies_hundredths=70)), is_asked=True)
+    assert picks(money(asked, volume("B", option(1, 6, supplies_hundredths=60)), supplies=60)) == (0, 1)
+
+
 def test_staff_budget_binds_on_its_own() -> None:
     problem = money(
         volume("A", option(1, 3, staff_hundredths=50)),

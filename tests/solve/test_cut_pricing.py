@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.solve.cut.check import broken_rules
+from pipeline.solve.cut.complete import full_patterns
 from pipeline.solve.cut.limited import FewSizes, Groups
 from pipeline.solve.cut.pricing import Knapsacks, Pricer
 from pipeline.solve.cut.problem import Panel, Problem, Run, pattern_cost, piece_counts
@@ -76,6 +77,28 @@ def test_offers_are_patterns_that_may_be_cut_and_are_worth_what_they_say(
             assert broken_rules(free, [Run(pattern, 1)]) == ()
             assert value == sum(int(whole[i]) * count for i, count in enumerate(piece_counts(free, pattern)))
             assert cost == pattern_cost(free, pattern)
+
+
+@given(sizes=SIZES, may_turn=st.booleans(), max_sizes=st.sampled_from([1, 2, None]))
+@settings(max_examples=25, deadline=None, derandomize=True)
+def test_full_patterns_serve_as_well_as_any(
+    sizes: list[tuple[int, int, int]], may_turn: bool, max_sizes: int | None
+) -> None:
+    """Every pattern there is has one in the list that gives as much of what is wanted at no higher cost."""
+    wanted = problem(
+        [(w, h, 3) for w, h, _ in sizes],
+        sheet(40, 41, cost=3),
+        sheet(30, 50, cost=2, stock_id="T"),
+        may_turn=may_turn,
+        max_sizes=max_sizes,
+    )
+    listed = [(pattern_cost(wanted, p), piece_counts(wanted, p)) for p in full_patterns(wanted)]
+    for pattern in all_patterns(wanted):
+        counts, cost = piece_counts(wanted, pattern), pattern_cost(wanted, pattern)
+        assert any(
+            other <= cost and all(o >= min(c, 3) for o, c in zip(more, counts, strict=True))
+            for other, more in listed
+        )
 
 
 def test_two_sizes_of_one_height_share_a_strip() -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from pipeline.contracts import TABLES
 from pipeline.contracts.fields import BINDINGS, HAZARDS, JOINTS
+from pipeline.frames import Frames, figures
 from pipeline.solve.fit.judgement import (
     headroom_um,
     may_lie,
@@ -23,7 +24,6 @@ from pipeline.solve.fit.judgement import (
 from pipeline.solve.fit.needs import candidates
 from pipeline.solve.fit.tables import FitTables, fit_problem, fit_tables
 from pipeline.stages.fit import NEEDS_READS, find_needs
-from pipeline.stages.frames import Frames, figures
 from pipeline.store import Store
 from tests.builders import settings
 from tests.rows import filled_store, merged, opening_row, row, run
@@ -32,7 +32,14 @@ SELECTS = (
     *(f"03_risk/{stem}" for stem in ("listed_openings", "opening_groups", "hazard_rates", "losses")),
     *(
         f"04_paper/{stem}"
-        for stem in ("paper_properties", "group_needs", "stock_reach", "permitted", "benefits")
+        for stem in (
+            "paper_properties",
+            "group_needs",
+            "stock_parents",
+            "stock_reach",
+            "permitted",
+            "benefits",
+        )
     ),
     "05_fit/headroom",
 )

@@ -8,10 +8,10 @@ import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.solve.fit.judgement import read_figures
 from pipeline.solve.fit.sensitivity import JUDGEMENTS, drawn, spread_fracs
 from pipeline.stages.fit import fit_volumes, try_judgements
-from pipeline.stages.frames import Frames
 from tests.builders import settings
 from tests.rows import opening_row, row
 from tests.solve.test_fit_needs import BUF, fit_frames, mixed, papers, volumes

@@ -180,3 +180,9 @@ def test_simple_bounds_are_not_above_a_timetable(seed: int, volumes: int) -> Non
     least = reached(problem)
     assert critical_path_bound(problem) <= least
     assert hours_over_capacity_bound(problem) <= least * (1 + 1e-9) + 1e-6
+
+
+def test_a_campaign_of_no_days_has_an_empty_bucket() -> None:
+    capacity = capacity_of(Problem(people=(), tasks=(), volumes=(), days=0, day_start_minute=540, room=1))
+    assert capacity.bucket_count == 1
+    assert capacity.bucket_minutes().sum() == 0

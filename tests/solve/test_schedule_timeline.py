@@ -2,6 +2,7 @@
 
 import pytest
 
+from pipeline.solve.schedule.problem import Person
 from pipeline.solve.schedule.timeline import Guillotine, Timeline
 from tests.solve.schedule_builders import NINE, person
 
@@ -78,7 +79,7 @@ def test_nothing_runs_across_a_task_of_no_minutes() -> None:
 
 
 def test_the_guillotine_names_the_end_of_what_is_in_the_way() -> None:
-    guillotine = Guillotine()
+    guillotine = whole_days()
     guillotine.take(100, 200)
     guillotine.take(300, 400)
     assert guillotine.free_from(0, 100) is None
@@ -87,3 +88,31 @@ def test_the_guillotine_names_the_end_of_what_is_in_the_way() -> None:
     assert guillotine.free_from(50, 350) == 400
     guillotine.give_back(300, 400)
     assert guillotine.free_from(200, 350) is None
+
+
+def whole_days() -> Guillotine:
+    """A guillotine that somebody could use all day and night, four days."""
+    return Guillotine(
+        Person(staff_id="", grade=0, days=tuple((day, 48) for day in range(4))), day_start_minute=0
+    )
+
+
+def test_a_gap_too_small_for_a_cut_is_passed_over() -> None:
+    guillotine = whole_days()
+    for start, finish in ((100, 200), (230, 300), (380, 400)):
+        guillotine.take(start, finish)
+    assert guillotine.open_from(0, 100) == 0
+    assert guillotine.open_from(20, 90) == 400
+    assert guillotine.open_from(150, 30) == 200
+    assert guillotine.open_from(150, 31) == 300
+    assert guillotine.open_from(320, 60) == 320
+    assert guillotine.open_from(0, 4 * DAY) is None
+    guillotine.give_back(230, 300)
+    assert guillotine.open_from(150, 31) == 200
+
+
+def test_a_night_is_no_room_for_a_cut() -> None:
+    guillotine = Guillotine(Person(staff_id="", grade=0, days=((0, 4), (1, 4))), day_start_minute=NINE)
+    guillotine.take(NINE + 30, NINE + 120)
+    assert guillotine.open_from(NINE, 31) == NINE + 120
+    assert guillotine.open_from(NINE, 121) is None

@@ -7,10 +7,10 @@ import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
 from pipeline.policy.load import load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.solve.size.parents import Parent, paper_mm2, stock_parents
-from pipeline.stages.frames import Frames
 from tests.rows import row
 
 

@@ -2,7 +2,7 @@
 
 from datetime import date, datetime
 
-from tests.sql.audit_edits import GROUP_1, A, C, Case, add, change, drop, measure, setting
+from tests.sql.audit_edits import GROUP_1, A, C, Case, add, change, drop, measure, more_or_less, setting
 
 CASES: tuple[Case, ...] = (
     ("clearance_within_policy", "6.50 x|6.5000", (change("cut_sizes", width_mm=233.5),)),
@@ -20,6 +20,33 @@ CASES: tuple[Case, ...] = (
     ("spares_reach_the_campaigns", "40.0 per cent", (setting("spares_pct", "40"),)),
     ("size_bounds_hold", "2 are needed", (change("cut_size_bounds", lower_bound=2),)),
     ("size_bounds_hold", "2 are there", (add("cut_sizes", cut_size_id="Z2"),)),
+    (
+        "choices_are_bounded",
+        "2 sizes, at least 3",
+        (change("clearance_choices", cut_sizes=2, lower_bound=3),),
+    ),
+    (
+        "choices_are_bounded",
+        "cost 0.4500, at least 0.5",
+        (change("clearance_choices", cost_lower_bound=0.5),),
+    ),
+    (
+        "choices_are_bounded",
+        "4.0 mm takes 1 sizes, clearance 6.0 mm at least 2",
+        (change("clearance_choices", {"most_clearance_mm": 6.0}, cut_sizes=2, lower_bound=2),),
+    ),
+    (
+        "choices_are_bounded",
+        "1 sizes a sheet costs 0.4500, any number sizes a sheet at least 0.9",
+        (change("sizes_per_sheet_choices", {"choice_no": 3}, cost_needed=0.9, cost_lower_bound=0.9),),
+    ),
+    ("choices_are_bounded", "0 choices are marked", (change("sizes_per_sheet_choices", is_planned=False),)),
+    (
+        "cutting_ways_follow_the_plan",
+        "2 parents",
+        (change("cutting_ways", {"way": "plan"}, parents_count=2),),
+    ),
+    ("cutting_ways_follow_the_plan", "0 sizes", (drop("cutting_ways", way="plan"),)),
     ("demand_is_cut", "yield 5", (drop("pattern_pieces", piece_no=6),)),
     ("demand_is_cut", "yield 0", (change("stock", paper_id="P-2"),)),
     ("pieces_are_of_their_paper", "P-2", (change("cut_sizes", paper_id="P-2"),)),
@@ -154,6 +181,11 @@ CASES: tuple[Case, ...] = (
     ),
     (
         "order_of_work_is_kept",
+        "interleave-1 starts .*, with 0 of the 6 leaves",
+        (drop("tasks", task_id="cut-1"),),
+    ),
+    (
+        "order_of_work_is_kept",
         "fetch-2 before it finishes at no date",
         (change("tasks", {"task_id": "fetch-2"}, staff_id=None, start_at=None, finish_at=None),),
     ),
@@ -162,6 +194,10 @@ CASES: tuple[Case, ...] = (
         "task return-2",
         (change("task_order", before_task_id="return-2", after_task_id="cut-1"),),
     ),
+    ("more_of_the_grant_brings_no_less", "proven bound 1.0", (more_or_less(1.0, 2.0, bound=1.0),)),
+    ("more_of_the_grant_brings_no_less", "1.0000 page losses avoided, 2.0000", (more_or_less(2.0, 1.0),)),
+    ("more_of_the_grant_brings_no_less", "2 points are no estimate", (more_or_less(1.0, 2.0, plans=2),)),
+    ("more_of_the_grant_brings_no_less", "0 points are no estimate", (more_or_less(1.0, 2.0, plans=0),)),
     ("one_guillotine", "cut-1 .*cut-2", (add("tasks", task_id="cut-2", staff_id="V-1"),)),
     (
         "one_task_a_person_at_a_time",
@@ -236,6 +272,29 @@ CASES: tuple[Case, ...] = (
     ("totals_follow_the_tables", "all collections, labour_hours", (measure("labour_hours", None, 1.0),)),
     ("totals_follow_the_tables", "nothing is stated", (drop("campaign_totals", measure="volumes_on_hold"),)),
     ("totals_of_parts_add_up", "paper_cost", (measure("paper_cost", "Seed", 1.0),)),
+    ("cost_classes_add_up", "personnel: 1 rows, 38.0", (change("cost_classes", {"class_no": 1}, cost=38.0),)),
+    ("cost_classes_add_up", "total: 1 rows, 102.0", (change("cost_classes", {"class_no": 11}, cost=102.0),)),
+    ("cost_classes_add_up", "travel: 0 rows", (drop("cost_classes", cost_class="travel"),)),
+    (
+        "cost_classes_add_up",
+        "total_direct: .*102.50 is stated|110.00",
+        (change("cost_classes", {"class_no": 3}, cost=7.5),),
+    ),
+    ("cost_classes_add_up", "other: 1 rows, 0.0000 is stated, 5.1250", (setting("contingency_pct", "5"),)),
+    ("cost_classes_add_up", "indirect: 1 rows, 0.0000 is stated, 15.3750", (setting("indirect_pct", "15"),)),
+    ("days_make_the_weeks", "V-1", (drop("staff_days", staff_id="V-1", day=date(2027, 1, 5)),)),
+    (
+        "days_make_the_weeks",
+        "task cut-1",
+        (
+            change(
+                "staff_days",
+                {"staff_id": "T-1", "day": date(2027, 1, 4)},
+                start_at=datetime(2027, 1, 4, 12),
+                finish_at=datetime(2027, 1, 4, 18),
+            ),
+        ),
+    ),
     (
         "finish_date_is_the_last_finish",
         "2027-01-05",

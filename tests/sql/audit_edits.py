@@ -64,6 +64,28 @@ def measure(name: str, collection: str | None, value: float) -> Edit:
     return change("campaign_totals", {"measure": name, "collection": collection}, value=value)
 
 
+def more_or_less(*benefits: float, bound: float = 9.0, plans: int = 1) -> Edit:
+    """Estimated points of the frontier with more and more hours, and points that say they are the plan."""
+
+    def edit(plan: Plan) -> str:
+        spent = {"hours": 1.0, "supplies_cost": 0.0, "staff_cost": 0.0, "cost": 0.0, "sheets": 5}
+        same = spent | {
+            "varied": "hours",
+            "label": "share",
+            "planned_volumes_count": 1,
+            "bound_benefit": bound,
+        }
+        points = [(25.0 * place, benefit, True) for place, benefit in enumerate(benefits, start=1)]
+        points += [(100.0, benefits[0], False)] * plans
+        plan["frontier"] = [
+            same | {"point_no": number, "grant_pct": pct, "benefit": benefit, "is_estimate": is_estimate}
+            for number, (pct, benefit, is_estimate) in enumerate(points, start=1)
+        ]
+        return "frontier"
+
+    return edit
+
+
 def decide(**values: Any) -> Edit:
     """A person's word about volume A."""
 

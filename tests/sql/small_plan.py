@@ -13,6 +13,7 @@ from pipeline.contracts import TABLES
 from pipeline.contracts.published import TABLES as PUBLISHED_TABLES
 from pipeline.store import Store
 from tests import builders
+from tests.sql.small_plan_more import cost_class_rows, staff_day_row
 
 Row = dict[str, Any]
 Plan = dict[str, list[Row]]
@@ -93,6 +94,14 @@ def plan() -> Plan:
         ],
         "tasks": _tasks(),
         "task_order": [{"before_task_id": "fetch-1", "after_task_id": "remove-1"}],
+        "staff_days": [
+            *(staff_day_row("T-1", date(2027, 1, day), 6.0) for day in (4, 5, 6, 7, 8, 11, 12, 14)),
+            *(
+                staff_day_row("V-1", date(2027, 1, day), hours)
+                for day, hours in ((4, 1.5), (5, 1), (11, 1.5), (12, 1))
+            ),
+        ],
+        "cost_classes": cost_class_rows(37.5, 65.0),
         "staff_weeks": [
             _week("T-1", START, 30.0, 75 / 60),
             _week("T-1", START + timedelta(days=7), 18.0, 0.0),
@@ -274,6 +283,44 @@ def _cutting() -> Plan:
                 "cost": 45.0,
                 "order_by": START,
             }
+        ],
+        "clearance_choices": [
+            {
+                "most_clearance_mm": limit,
+                "is_planned": limit == 6.0,
+                "cut_sizes": 1,
+                "lower_bound": 1,
+                "parents_count": 1,
+                "patterns_count": 1,
+                "cost_needed": 0.45,
+                "cost_lower_bound": 0.45,
+                "reason": "",
+            }
+            for limit in (4.0, 6.0)
+        ],
+        "sizes_per_sheet_choices": [
+            {
+                "choice_no": number,
+                "max_sizes_per_sheet": most,
+                "is_planned": most == 3,
+                "parents_count": 1,
+                "patterns_count": 1,
+                "cost_needed": 0.45,
+                "cost_lower_bound": 0.45,
+            }
+            for number, most in enumerate((1, 3, None), start=1)
+        ],
+        "cutting_ways": [
+            {
+                "way": way,
+                "paper_id": "P-1",
+                "cut_sizes": 1,
+                "parents_count": 1,
+                "patterns_count": 1,
+                "cost_needed": 0.45,
+                "cost_lower_bound": 0.4,
+            }
+            for way in ("usual", "plan")
         ],
         "paper_bounds": [
             {

@@ -12,8 +12,10 @@ from tests.sql.test_risk import RISK
 PAPER = (
     "04_paper/paper_properties",
     "04_paper/group_needs",
+    "04_paper/stock_parents",
     "04_paper/stock_reach",
     "04_paper/permitted",
+    "04_paper/impossible_leaves",
     "04_paper/benefits",
 )
 
@@ -185,3 +187,87 @@ def test_adsorbent_takes_odour_too() -> None:
     store = judged({"adsorbent": True}, odour=True)
     expected = math.exp(-(0.36 * 0.05 + 0.05 * 0.20) * 0.5) - math.exp(-(0.36 + 0.05) * 0.5)
     assert store.read("work.benefits")["benefit_per_sheet"].item() == pytest.approx(expected, abs=1e-12)
+
+
+LARGE_PAGE: dict[str, Any] = {"page_width_mm": 500.0, "page_height_mm": 900.0}
+"""Least leaf 494 x 894 mm; with trims a sheet of 500 x 900 mm."""
+
+
+def impossible(
+    *,
+    stock: dict[str, Any],
+    campaign: dict[str, Any] | None = None,
+    **volume: Any,
+) -> list[dict[str, Any]]:
+    """Findings about one volume, one paper and its stock, beside a stock of a glassine that is large enough."""
+    tables = merged(
+        {
+            "clean.campaign": [row("clean.campaign", **(campaign or {}))],
+            "clean.volumes": [row("clean.volumes", **(LARGE_PAGE | volume))],
+            "clean.papers": [
+                row("clean.papers", bending_stiffness_mnm=20.0),
+                row("clean.papers", paper_id="GL", glassine=True),
+            ],
+            "clean.stock": [
+                row("clean.stock", **stock),
+                row("clean.stock", stock_id="GL-S", paper_id="GL", width_mm=700.0, length_mm=1000.0),
+            ],
+        },
+        opening_row(2, openings=((1, 1),)),
+    )
+    tables["clean.campaign"] = tables["clean.campaign"][-1:]
+    store = filled_store(tables)
+    run(store, *RISK, *PAPER)
+    return store.read("work.impossible_leaves").to_dicts()
+
+
+@pytest.mark.parametrize(
+    ("case", "cause", "help_words"),
+    [
+        (
+            {"stock": {"width_mm": 450.0, "length_mm": 640.0}},
+            "larger than the usable parent",
+            "GL-S, 700 x 1000 mm",
+        ),
+        (
+            {"stock": {"width_mm": 700.0, "length_mm": 1000.0, "grain": "short"}},
+            "only with the grain across the spine",
+            "relax the paper's grain rule",
+        ),
+        (
+            {
+                "stock": {"width_mm": 1300.0, "length_mm": 1400.0},
+                "campaign": {"guillotine_max_cut_mm": 1150.0},
+            },
+            "longer than the guillotine's 1150 mm",
+            "no wider than the longest cut",
+        ),
+        (
+            {
+                "stock": {"width_mm": 450.0, "length_mm": 640.0},
+                "page_width_mm": 900.0,
+                "page_height_mm": 1300.0,
+            },
+            "larger than the usable parent",
+            "none listed of any paper is large enough",
+        ),
+    ],
+    ids=["size", "grain", "longest cut", "no stock at all"],
+)
+def test_a_leaf_no_stock_gives_is_a_finding_with_the_nearest_that_would_do(
+    case: dict[str, Any], cause: str, help_words: str
+) -> None:
+    found = impossible(**case)
+    assert [(one["code"], one["level"], one["volume_id"]) for one in found] == [
+        ("leaf_fits_no_stock", "warning", "A")
+    ]
+    assert cause in found[0]["message"]
+    assert " A:" in found[0]["message"]
+    assert help_words in found[0]["action"]
+    if "page_width_mm" not in case:
+        assert "at least 500.0 x 900.0 mm, grain long" in found[0]["action"]
+
+
+def test_no_finding_where_a_stock_gives_the_leaf_or_the_volume_is_on_hold() -> None:
+    assert impossible(stock={"width_mm": 700.0, "length_mm": 1000.0}) == []
+    assert impossible(stock={"width_mm": 450.0, "length_mm": 640.0}, hold="mould") == []

@@ -11,15 +11,15 @@ import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames
+from pipeline.solve.choose.setting import available_minutes
 from pipeline.stages.choose import (
     CHOOSE_READS,
     RECONCILE_READS,
-    available_minutes,
     choose_options,
     place_sheets,
     reconcile,
 )
-from pipeline.stages.frames import Frames
 from tests import builders
 from tests.builders import settings
 from tests.rows import row
@@ -106,6 +106,15 @@ def test_part_of_a_budget_pays_part_of_the_sheets() -> None:
         "5 of 10 sheets planned: the supplies budget of 2.70 EUR is used up; its next 5 sheets would cost "
         "about 0.90 EUR and avoid 0.5 page losses; about 0.90 EUR more would bring it in"
     )
+
+
+def test_a_must_of_the_surveyor_comes_before_the_rest() -> None:
+    # the money for five sheets goes to one of two alike: to the one in which a person asked for a sheet
+    read = frames(two_volumes, supplies_budget=0.9)
+    for volume_id in ("A", "B"):
+        must = TABLES["clean.decisions"].frame([row("clean.decisions", volume_id=volume_id, decision="must")])
+        picks = chosen(read | {"clean.decisions": must})
+        assert picks == {"A": 0, "B": 0} | {volume_id: 1}
 
 
 def test_a_staff_budget_of_nothing_leaves_all_out_unless_people_are_unpaid() -> None:

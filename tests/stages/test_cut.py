@@ -7,9 +7,9 @@ import polars as pl
 import pytest
 
 from pipeline.errors import InventoryRefusedError
+from pipeline.frames import Frames
 from pipeline.solve.cut.tables import lifts
 from pipeline.stages.cut import cut_sheets
-from pipeline.stages.frames import Frames
 from tests import builders
 from tests.solve.independent_cutter import Box, CutError, play_back
 
@@ -39,6 +39,19 @@ def frames(
     ]
     return {
         "work.demands": builders.frame("work.demands", demands),
+        "work.cut_size_volumes": builders.frame(
+            "work.cut_size_volumes",
+            [
+                {
+                    "cut_size_id": row["cut_size_id"],
+                    "volume_id": f"V{i}",
+                    "sheets": row["sheets"],
+                    "clearance_width_mm": 3.0,
+                    "clearance_height_mm": 3.0,
+                }
+                for i, row in enumerate(demands)
+            ],
+        ),
         "clean.papers": builders.frame("clean.papers", papers),
         "clean.stock": builders.frame("clean.stock", stock or [builders.stock()]),
         "clean.campaign": builders.frame("clean.campaign", [builders.campaign(**campaign)]),
@@ -167,6 +180,16 @@ def test_one_leaf_by_hand() -> None:
     )
 
 
+def test_a_longer_search_costs_no_more() -> None:
+    given = frames(MIXED[:4], stock=STOCK[:1])
+    entries = given["policy.figures"]
+    longer = pl.when(pl.col("key") == "cut.is_searched_longer").then(1.0).otherwise(pl.col("value"))
+    changed = given | {"policy.figures": entries.with_columns(value=longer)}
+    usual, long = (cut(frames_)["log.solve"].to_dicts()[0] for frames_ in (given, changed))
+    assert long["objective"] <= usual["objective"]
+    assert long["objective"] >= usual["bound"] - 1e-9
+
+
 def test_nothing_to_cut_gives_empty_tables() -> None:
     assert all(frame.is_empty() for frame in cut(frames([])).values())
 
@@ -221,6 +244,20 @@ def test_a_size_no_stock_can_give_is_refused_before_solving() -> None:
     assert [finding.code for finding in findings] == ["size_uncuttable", "size_uncuttable"]
     assert "S-1: it fits only with the grain across the spine" in findings[0].message
     assert "S-1: it is larger than the usable parent" in findings[1].message
+    assert "C00 for V0 " in findings[0].message
+    assert "none listed" in findings[1].action
+
+
+def test_an_uncuttable_size_names_the_nearest_stock_of_another_paper() -> None:
+    papers = [builders.paper(name, grain_rule="require") for name in ("P-1", "P-2")]
+    stock = [
+        builders.stock("S-1", paper_id="P-1", width_mm=450.0, length_mm=640.0),
+        builders.stock("S-2", paper_id="P-2", width_mm=813.0, length_mm=1016.0),
+        builders.stock("S-3", paper_id="P-2", width_mm=610.0, length_mm=914.0),
+    ]
+    with pytest.raises(InventoryRefusedError) as refused:
+        cut_sheets(frames([(500.0, 700.0, 2)], papers=papers, stock=stock), builders.settings())
+    assert "the nearest listed is S-3" in refused.value.findings[0].action
 
 
 WIDE: list[Leaf] = [(450.0, 330.0, 40)]

@@ -10,9 +10,9 @@ import pytest
 
 from pipeline.contracts import TABLES
 from pipeline.errors import ContractError
+from pipeline.frames import Frames
 from pipeline.settings import Settings
 from pipeline.stages.fit import FIT_READS, fit_volumes
-from pipeline.stages.frames import Frames
 from tests.rows import row
 
 SETTINGS = Settings(

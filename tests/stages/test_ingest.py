@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pipeline.contracts import TABLES
-from pipeline.stages.frames import Frames
+from pipeline.frames import Frames
 from pipeline.stages.ingest import ingest_inventory
 from tests import builders
 from tests.checking import RAW_TABLES

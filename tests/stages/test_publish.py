@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from pipeline.contracts import TABLES
-from pipeline.stages.frames import Frames
+from pipeline.frames import Frames
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
 from tests.builders import settings
 from tests.rows import row

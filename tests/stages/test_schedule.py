@@ -9,7 +9,7 @@ import pytest
 
 from pipeline.calendar import find_closures, parse_days, public_holidays, share_week, staff_days
 from pipeline.contracts import TABLES
-from pipeline.stages.frames import Frames
+from pipeline.frames import Frames
 from pipeline.stages.schedule import schedule_tasks
 from tests import builders
 

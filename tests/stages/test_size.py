@@ -9,10 +9,10 @@ import pytest
 
 from pipeline.contracts import TABLES
 from pipeline.errors import InventoryRefusedError
+from pipeline.frames import Frames
 from pipeline.policy.load import load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.settings import Settings
-from pipeline.stages.frames import Frames
 from pipeline.stages.size import cover_sizes, find_windows
 from tests.rows import row
 
@@ -48,6 +48,7 @@ def given(
         "clean.papers": [row("clean.papers"), row("clean.papers", paper_id="UNB")],
         "clean.stock": [row("clean.stock"), row("clean.stock", stock_id="S2", paper_id="UNB")],
         "work.interleaves": interleaves,
+        "work.pinned_sizes": [],
     }
     frames = {name: TABLES[name].frame(table_rows) for name, table_rows in rows.items()}
     return frames | {"policy.figures": policy_tables(load_policy())["policy.figures"]}
@@ -91,7 +92,7 @@ def test_inch_sizes_come_out_in_whole_thirty_seconds() -> None:
 
 def test_no_sheets_no_rows() -> None:
     tables = run(given({"A": (200.0, 280.0)}, []))
-    assert [tables[name].height for name in sorted(tables)] == [0, 0, 0, 0, 0]
+    assert [tables[name].height for name in sorted(tables)] == [0, 0, 0, 0, 0, 0]
 
 
 def test_one_volume() -> None:

@@ -6,7 +6,7 @@ import polars as pl
 import pytest
 
 from pipeline.contracts import TABLES
-from pipeline.stages.frames import Frames
+from pipeline.frames import Frames
 from pipeline.stages.survey import estimate_survey
 from tests import builders
 from tests.checking import find, places

@@ -4,9 +4,9 @@ import polars as pl
 
 from pipeline import units
 from pipeline.contracts.fields import SKILLS
+from pipeline.frames import Frames
 from pipeline.solve.choose.problem import Minutes
 from pipeline.solve.choose.rounds import Estimated, Found, PaperUse
-from pipeline.stages.frames import Frames
 
 
 def read_estimated(frames: Frames) -> Estimated:

@@ -13,8 +13,8 @@ import polars as pl
 
 from pipeline import units
 from pipeline.contracts.fields import SKILLS
+from pipeline.frames import Frames
 from pipeline.solve.choose.corrections import Tightening
-from pipeline.stages.frames import Frames
 
 Minutes = tuple[int, int, int]
 """Minutes that need at least a volunteer, at least a technician, at least a conservator."""
@@ -37,10 +37,14 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Volume:
-    """A volume that may get sheets, its options from least to greatest benefit."""
+    """A volume that may get sheets, its options from least to greatest benefit.
+
+    `is_asked`: a person asked for sheets in it, and every option but the first holds them.
+    """
 
     volume_id: str
     options: tuple[Option, ...]
+    is_asked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +132,8 @@ class Case:
 
 
 def read_case(frames: Frames, tightening: Tightening, available: Minutes) -> Case:
-    """The choice as whole numbers, from work.options, option_hours, option_costs, option_supplies, the
-    campaign.
+    """The choice as whole numbers, from work.options, option_hours, option_costs, option_supplies, clean.decisions,
+    the campaign.
 
     Volumes on hold or to be treated first are no part of it. `tightening` is what earlier rounds found.
     """
@@ -140,6 +144,7 @@ def read_case(frames: Frames, tightening: Tightening, available: Minutes) -> Cas
         if any(option.sheets for option in rows)
     }
     late = _late_options(frames)
+    asked = set(frames["clean.decisions"].filter(pl.col("decision") == "must")["volume_id"])
     volumes = tuple(
         Volume(
             volume_id,
@@ -148,6 +153,7 @@ def read_case(frames: Frames, tightening: Tightening, available: Minutes) -> Cas
                 for option in _allowed(rows, tightening.most_option.get(volume_id))
                 if (volume_id, option.option_no) not in late
             ),
+            volume_id in asked,
         )
         for volume_id, rows in options.items()
     )

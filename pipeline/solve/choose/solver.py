@@ -9,6 +9,7 @@ stands for the whole); then the options are chosen for those packs.
 import time
 from dataclasses import dataclass, replace
 
+from pipeline.solve.choose.asked import asked_first, in_all_options
 from pipeline.solve.choose.baseline import greedy, raise_where_room
 from pipeline.solve.choose.check import benefit_millionths, exceeded, needs, picked
 from pipeline.solve.choose.core import Core, Start, find_core
@@ -65,16 +66,18 @@ class _Stand:
 def solve(problem: Problem, *, seed: int) -> Result:
     """Greatest benefit within the limits, with its proven bound; no solver runs where all of it fits.
 
-    The first option of every volume takes nothing, so there is always an answer.
+    What a person asked for comes first as far as the limits reach, and the bound is that of the choices that
+    follow it. The first option of every volume takes nothing, so there is always an answer.
     """
     started = time.perf_counter()
     everything = Solution(tuple(len(volume.options) - 1 for volume in problem.volumes))
     if not exceeded(problem, needs(problem, picked(problem, everything))):
         benefit = benefit_millionths(problem, everything)
         return Result(everything, benefit, benefit, "everything fits", time.perf_counter() - started)
-    stand = _with_packs(problem, seed) if _has_packs(problem) else _with_options(problem, ALONE, seed)
+    narrowed = asked_first(problem)
+    stand = _with_packs(narrowed, seed) if _has_packs(narrowed) else _with_options(narrowed, ALONE, seed)
     return Result(
-        stand.best,
+        in_all_options(problem, narrowed, stand.best),
         stand.objective,
         stand.bound,
         "prices of the limits, then model of the core",

@@ -16,7 +16,6 @@ from pipeline.solve.cut.model import Floats, Relaxed, SearchLimits, relaxed_cove
 from pipeline.solve.cut.pricing import Pricer
 from pipeline.solve.cut.problem import Problem, Run
 
-PRICING_ROUNDS = 3
 OFFERS = 4
 LAST_PARENTS = 6.0
 """When the parents left are fewer than this, they are settled by a whole-number search."""
@@ -27,12 +26,16 @@ LAST_COLUMNS = 80
 
 @dataclass(frozen=True, kw_only=True)
 class Search:
-    """What the searches of one problem share. The pool grows; `scale` is the cost of the dearest parent."""
+    """What the searches of one problem share. The pool grows; `scale` is the cost of the dearest parent.
+
+    `pricings` is how often the rest is priced anew before patterns are fixed.
+    """
 
     problem: Problem
     pricers: Sequence[Pricer]
     pool: Pool
     scale: float
+    pricings: int
     last_limits: SearchLimits
     top_up: TopUp
 
@@ -76,7 +79,7 @@ def dive(search: Search, demand: Sequence[int], *, generator: np.random.Generato
 
 def _price(search: Search, left: Counts) -> tuple[_Rest, Relaxed]:
     """Linear program of the rest after a few rounds of pricing."""
-    for _ in range(PRICING_ROUNDS):
+    for _ in range(search.pricings):
         rest = _rest(search, left)
         answer = rest.relax()
         prices = np.zeros(len(left))

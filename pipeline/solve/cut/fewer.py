@@ -9,9 +9,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from pipeline.solve.cut.columns import Counts, Pool, clip
+from pipeline.solve.cut.columns import Pool, clip
 from pipeline.solve.cut.generate import PRICE_STEPS, whole_prices
-from pipeline.solve.cut.model import FewTerms, SearchLimits, few_patterns, relaxed_cover
+from pipeline.solve.cut.model import FewTerms, SearchLimits, few_patterns, relaxed_cover, worth_keeping
 from pipeline.solve.cut.neighbourhood import Small, give_up, related_runs, small_of
 from pipeline.solve.cut.pricers import pricers_of
 from pipeline.solve.cut.problem import Problem, Run, join_runs, total_cost
@@ -62,7 +62,9 @@ class Merger:
             return []
         cost, columns = total_cost(self.problem, old), self._columns(small, old)
         scale = float(columns.costs().max())
-        kept = _worth_keeping(columns, small, cost)
+        counts = np.minimum(columns.counts(), small.wanted)
+        kept = worth_keeping(counts, columns.costs() / scale, small.wanted, most_cost=cost / scale)
+        kept = kept[:MOST_COLUMNS]
         if not len(kept):
             return []
         answer = few_patterns(
@@ -95,13 +97,3 @@ class Merger:
                 offers = pricer.best(whole, extra=OFFERS, most=most, enough=PRICE_STEPS / scale)
                 columns.add(clip(small.problem, offer.pattern, most.tolist()) for offer in offers)
         return columns
-
-
-def _worth_keeping(columns: Pool, small: Small, cost: int) -> Counts:
-    """Columns that a plan of that cost can hold, those that lose least first."""
-    scale = float(columns.costs().max())
-    counts, costs = np.minimum(columns.counts(), small.wanted), columns.costs() / scale
-    prices = relaxed_cover(counts, costs, small.wanted).prices
-    losses = costs - counts @ prices
-    kept = np.flatnonzero(losses <= cost / scale - float(small.wanted @ prices) + 1e-9)
-    return kept[np.argsort(losses[kept], kind="stable")][:MOST_COLUMNS]

@@ -25,7 +25,7 @@ class _Fillings:
 
     def __init__(self, room: int, sides: Ints, *, is_last_filled: bool) -> None:
         groups, items = sides.shape
-        self.group = np.arange(groups)
+        self.group = np.arange(groups, dtype=np.int32)
         counts: list[Ints] = []
         left = np.full(groups, room, dtype=np.int64)
         for item in range(items):

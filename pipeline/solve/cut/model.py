@@ -89,6 +89,17 @@ def relaxed_cover(counts: Counts, costs: Floats, demand: Counts) -> Relaxed:
     )
 
 
+def worth_keeping(counts: Counts, costs: Floats, demand: Counts, *, most_cost: float) -> Counts:
+    """Indices of the patterns that a cover of at most `most_cost` can hold, those that lose least first.
+
+    At the prices of the linear program no pattern gains; a cover costs the program's value and its losses.
+    """
+    prices = relaxed_cover(counts, costs, demand).prices
+    losses = costs - counts @ prices
+    kept = np.flatnonzero(losses <= most_cost - float(demand @ prices) + 1e-9)
+    return np.asarray(kept[np.argsort(losses[kept], kind="stable")], dtype=np.int64)
+
+
 def whole_cover(
     counts: Counts, costs: Floats, demand: Counts, *, below: float, limits: SearchLimits
 ) -> Whole:

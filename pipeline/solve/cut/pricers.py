@@ -6,7 +6,7 @@ from pipeline.solve.cut.limited import FewSizes, Groups, group_count
 from pipeline.solve.cut.pricing import Knapsacks, Pricer
 from pipeline.solve.cut.problem import Problem
 
-MOST_GROUPS = 60_000
+MOST_GROUPS = 90_000
 """More groups of sizes than this are not listed."""
 MOST_GROUPS_TURNED = 4_000
 """The same where pieces may be turned: a group then has twice the places."""

@@ -129,6 +129,13 @@ def reasons_uncuttable(
     return tuple(reasons)
 
 
+def nearest_stock(size: Size, lines: Sequence[StockLine], *, bench: Bench, rule: GrainRule) -> str:
+    """The smallest stock line that gives a piece of the size; blank when none does."""
+    fitting = [line for line in lines if _fits(size, line, bench, rule != "require")]
+    smallest = min(fitting, key=lambda line: (line.width_mm * line.length_mm, line.stock_id), default=None)
+    return smallest.stock_id if smallest else ""
+
+
 def _reason(size: Size, line: StockLine, bench: Bench, may_turn: bool) -> str:
     if _fits(size, line, bench, may_turn):
         return ""

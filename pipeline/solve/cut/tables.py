@@ -5,6 +5,9 @@ from dataclasses import dataclass, replace
 from math import ceil, floor
 from typing import Any, cast
 
+import polars as pl
+
+from pipeline.frames import Frames, figures
 from pipeline.solve.cut.layout import Piece, lay_out, remainders
 from pipeline.solve.cut.problem import (
     Pattern,
@@ -14,8 +17,7 @@ from pipeline.solve.cut.problem import (
     free_ticks,
     pattern_cost,
 )
-from pipeline.solve.cut.supplies import Bench, GrainRule, StockLine, exact, panels_of
-from pipeline.stages.frames import Frames, figures
+from pipeline.solve.cut.supplies import Bench, GrainRule, StockLine, exact, panels_of, reasons_uncuttable
 from pipeline.units import FLOOR_GUARD, floor_um, ticks_to_mm, ticks_up
 
 
@@ -86,18 +88,25 @@ def read_jobs(frames: Frames, rules: Rules) -> tuple[Job, ...]:
     }
     wanted: dict[str, list[Size]] = {}
     for row in frames["work.demands"].sort("paper_id", "cut_size_id").iter_rows(named=True):
-        if row["sheets"] + row["spares"] > 0:
+        if _to_cut(row) > 0:
             wanted.setdefault(row["paper_id"], []).append(_size(row, rules.bench.length_unit))
-    lines = [row for row in frames["clean.stock"].sort("stock_id").iter_rows(named=True)]
+    stock = frames["clean.stock"]
     return tuple(
         Job(
             paper_id=paper_id,
             grain_rule=cast(GrainRule, papers[paper_id]["grain_rule"]),
             sizes=tuple(sizes),
-            lines=tuple(_line(row) for row in lines if row["paper_id"] == paper_id),
+            lines=stock_lines(stock.filter(pl.col("paper_id") == paper_id)),
             thickness_um=thickness[paper_id],
         )
         for paper_id, sizes in sorted(wanted.items())
+    )
+
+
+def is_uncuttable(job: Job, rules: Rules) -> bool:
+    """Whether no stock of the paper gives some size."""
+    return any(
+        reasons_uncuttable(size, job.lines, bench=rules.bench, rule=job.grain_rule) for size in job.sizes
     )
 
 
@@ -106,8 +115,18 @@ def _size(row: Mapping[str, Any], unit: str) -> Size:
         cut_size_id=row["cut_size_id"],
         width_ticks=ticks_up(row["width_mm"], unit),
         height_ticks=ticks_up(row["height_mm"], unit),
-        demand=row["sheets"] + row["spares"],
+        demand=_to_cut(row),
     )
+
+
+def stock_lines(stock: pl.DataFrame) -> tuple[StockLine, ...]:
+    """Rows of clean.stock as stock lines, in order of their ids."""
+    return tuple(_line(row) for row in stock.sort("stock_id").iter_rows(named=True))
+
+
+def _to_cut(row: Mapping[str, Any]) -> int:
+    """Leaves and spares of a size, less those that lie ready from an earlier cut."""
+    return max(0, int(row["sheets"]) + int(row["spares"]) - int(row["ready_leaves_count"] or 0))
 
 
 def _line(row: Mapping[str, Any]) -> StockLine:

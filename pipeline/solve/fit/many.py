@@ -5,13 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pipeline.solve.fit.problem import NOT_PERMITTED, BoolArray, IntArray, Problem
-
-
-def baked(problem: Problem) -> Problem:
-    """The same choice with floor and decisions worked into the benefits, so that floors may differ side by side."""
-    benefit = np.where(problem.allowed(), problem.benefit_ticks, NOT_PERMITTED)
-    return replace(problem, benefit_ticks=benefit, floor_ticks=0)
+from pipeline.solve.fit.problem import BoolArray, IntArray, Problem
 
 
 def side_by_side(problems: Sequence[Problem]) -> Problem:

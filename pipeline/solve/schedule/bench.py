@@ -3,7 +3,15 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pipeline.solve.schedule.problem import CUT, SEGMENT_KINDS, Placement, Problem, Solution, Volume
+from pipeline.solve.schedule.problem import (
+    CUT,
+    SEGMENT_KINDS,
+    Person,
+    Placement,
+    Problem,
+    Solution,
+    Volume,
+)
 from pipeline.solve.schedule.timeline import Guillotine, Timeline
 from pipeline.units import MINUTES_PER_DAY
 
@@ -29,7 +37,7 @@ class Bench:
             Timeline(person, day_start_minute=problem.day_start_minute, least_minutes=least)
             for person in problem.people
         ]
-        self._guillotine = Guillotine()
+        self._guillotine = Guillotine(_open_days(problem), day_start_minute=problem.day_start_minute)
         self._placements: list[Placement | None] = [None] * len(problem.tasks)
         ranked = sorted(
             range(len(problem.people)),
@@ -150,8 +158,14 @@ class Bench:
 
     def _earliest(self, task_no: int, ready_clock: int) -> Step | None:
         """Place with whoever finishes first; among equals the one who can do least else."""
+        task = self._problem.tasks[task_no]
+        if task.kind == CUT:
+            gap = self._guillotine.open_from(ready_clock, max(1, task.minutes))
+            if gap is None:
+                return None
+            ready_clock = gap
         best: Step | None = None
-        for person_no in self._able[self._problem.tasks[task_no].grade]:
+        for person_no in self._able[task.grade]:
             step = self._find(task_no, person_no, ready_clock)
             if step is not None and (best is None or step.finish_clock < best.finish_clock):
                 best = step
@@ -168,7 +182,10 @@ class Bench:
             blocked = self._guillotine.free_from(start, finish) if task.kind == CUT else None
             if blocked is None:
                 return Step(task_no, person_no, position, start, finish)
-            ready_clock = blocked
+            gap = self._guillotine.open_from(blocked, max(1, task.minutes))
+            if gap is None:
+                return None
+            ready_clock = gap
 
     def _take(self, step: Step) -> None:
         task = self._problem.tasks[step.task_no]
@@ -189,3 +206,12 @@ class Bench:
         if task.kind == CUT:
             self._guillotine.give_back(step.start_clock, step.finish_clock)
         self._placements[step.task_no] = None
+
+
+def _open_days(problem: Problem) -> Person:
+    """The days on which anybody works, each with the most half-hours anybody has, as if one person had them."""
+    most: dict[int, int] = {}
+    for person in problem.people:
+        for day_no, half_hours in person.days:
+            most[day_no] = max(half_hours, most.get(day_no, 0))
+    return Person(staff_id="", grade=0, days=tuple(sorted(most.items())))

@@ -65,7 +65,7 @@ def capacity_of(problem: Problem) -> Capacity:
                     slot[grade] += HALF_HOUR_MINUTES
     clocks = np.array(sorted(slots), dtype=np.int64)
     minutes = np.array([slots[int(clock)] for clock in clocks], dtype=np.float64).reshape(-1, grades).T
-    weeks = -(-problem.days // DAYS_PER_WEEK)
+    weeks = max(1, -(-problem.days // DAYS_PER_WEEK))
     bucket_days = DAYS_PER_WEEK * -(-weeks // MOST_BUCKETS)
     return Capacity(
         clocks=clocks,

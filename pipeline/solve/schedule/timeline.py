@@ -1,6 +1,6 @@
 """Free time: one person's working minutes in a row, and the guillotine's."""
 
-from bisect import bisect_left, bisect_right, insort
+from bisect import bisect_left, bisect_right
 
 from pipeline.solve.schedule.problem import Person
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
@@ -81,24 +81,60 @@ class Timeline:
 
 
 class Guillotine:
-    """The one guillotine: taken from the start of a cut task to its finish, nights included."""
+    """The one guillotine: taken from the start of a cut task to its finish, nights included.
 
-    def __init__(self) -> None:
-        self._busy: list[tuple[int, int]] = []
+    `open_days` are the days on which anybody works, with the longest half-hours: in a gap between two tasks there is
+    room for another only where the gap holds as many working minutes.
+    """
+
+    def __init__(self, open_days: Person, *, day_start_minute: int) -> None:
+        self._open = Timeline(open_days, day_start_minute=day_start_minute)
+        self._last = open_days.minutes
+        self._starts: list[int] = []
+        self._finishes: list[int] = []
+        self._rooms: list[int] = []
+
+    def open_from(self, clock: int, minutes: int) -> int | None:
+        """Earliest clock, not before the given one, in a gap with room for a task; None when there is none."""
+        place = bisect_right(self._starts, clock)
+        if place:
+            clock = max(clock, self._finishes[place - 1])
+        if self._room(clock, place) >= minutes:
+            return clock
+        for number in range(place, len(self._rooms)):
+            if self._rooms[number] >= minutes:
+                return self._finishes[number]
+        return None
 
     def free_from(self, start_clock: int, finish_clock: int) -> int | None:
         """None when the span is free, else the clock at which the task in the way is finished."""
-        place = bisect_left(self._busy, (finish_clock, 0))
-        if place > 0 and self._busy[place - 1][1] > start_clock:
-            return self._busy[place - 1][1]
+        place = bisect_left(self._starts, finish_clock)
+        if place > 0 and self._finishes[place - 1] > start_clock:
+            return self._finishes[place - 1]
         return None
 
     def take(self, start_clock: int, finish_clock: int) -> None:
         """Take a free span."""
         if finish_clock > start_clock:
-            insort(self._busy, (start_clock, finish_clock))
+            place = bisect_left(self._starts, start_clock)
+            self._starts.insert(place, start_clock)
+            self._finishes.insert(place, finish_clock)
+            self._rooms.insert(place, self._room(finish_clock, place + 1))
+            self._measure_before(place)
 
     def give_back(self, start_clock: int, finish_clock: int) -> None:
         """Undo a `take`."""
         if finish_clock > start_clock:
-            self._busy.remove((start_clock, finish_clock))
+            place = bisect_left(self._starts, start_clock)
+            del self._starts[place], self._finishes[place], self._rooms[place]
+            self._measure_before(place)
+
+    def _measure_before(self, place: int) -> None:
+        """Measure the gap before a place again."""
+        if place > 0:
+            self._rooms[place - 1] = self._room(self._finishes[place - 1], place)
+
+    def _room(self, clock: int, place: int) -> int:
+        """Working minutes from a clock to the start of the task at a place, or to the end."""
+        end = self._open.position(self._starts[place]) if place < len(self._starts) else self._last
+        return end - self._open.position(clock)

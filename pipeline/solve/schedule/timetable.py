@@ -11,8 +11,8 @@ from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY, MINUTES_PER_HOUR
 PLAIN_THRIFTS = (0.1, 0.9)
 PRICED_THRIFTS = (0.6, 1.0)
 CUT_FACTORS = (2.0, 4.0)
-MANY_TASKS = 20_000
-"""Above this number of tasks one style is tried instead of all."""
+MOST_TRIED_TASKS = 20_000
+"""Tasks placed in all styles together, about: large campaigns try fewer styles, at least one."""
 MOST_ROUNDS = 8
 
 
@@ -61,7 +61,7 @@ def styles_of(problem: Problem, prices: TimePrices | None) -> list[Style]:
         for thrift, known in reversed(kinds)
         for factor in CUT_FACTORS
     ]
-    return styles if len(problem.tasks) <= MANY_TASKS else styles[:1]
+    return styles[: max(1, MOST_TRIED_TASKS // max(1, len(problem.tasks)))]
 
 
 def best_timetable(

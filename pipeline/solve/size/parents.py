@@ -13,7 +13,7 @@ import numpy.typing as npt
 import polars as pl
 
 from pipeline import units
-from pipeline.stages.frames import Frames, figures
+from pipeline.frames import Frames, figures
 
 Ticks = npt.NDArray[np.int64]
 UNFIT = np.iinfo(np.int64).max

@@ -12,8 +12,8 @@ import polars as pl
 
 from pipeline import units
 from pipeline.contracts import TABLES
+from pipeline.frames import Frames, figures
 from pipeline.solve.size.parents import Parent, reached_sides, stock_parents
-from pipeline.stages.frames import Frames, figures
 
 
 class Leaf(NamedTuple):
@@ -114,6 +114,19 @@ class SizeSolution:
     sizes: tuple[CutSize, ...]
     lower_bound: int
     strangers: tuple[int, ...]
+
+
+def ideal_leaf(window: Window, length_unit: str) -> Leaf:
+    """The leaf of a window nearest below its ideal, as far as the window holds it."""
+    rectangle = window.rectangle
+    width, height = (
+        units.ticks_down(units.um_to_mm(um), length_unit)
+        for um in (window.ideal_width_um, window.ideal_height_um)
+    )
+    return Leaf(
+        min(max(width, rectangle.least_width_ticks), rectangle.most_width_ticks),
+        min(max(height, rectangle.least_height_ticks), rectangle.most_height_ticks),
+    )
 
 
 def shared_rectangle(rectangles: Collection[Rectangle]) -> Rectangle:

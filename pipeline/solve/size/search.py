@@ -85,6 +85,15 @@ def solve_sizes(problem: SizeProblem, limits: Limits) -> SizeAnswer:
     )
 
 
+def sizes_in_view(problem: SizeProblem, limits: Limits) -> SizeSolution:
+    """Cut sizes with the sheet in view alone: for comparing many choices."""
+    cover = smallest_cover([window.rectangle for window in problem.windows], limits)
+    graph = overlap_graph(off_ideal_um(problem).rectangles)
+    placing = place_leaves(cover.leaves, Aim(in_view_mm2(problem), off_ideal_um(problem)), graph, limits)
+    strangers = find_strangers(graph)
+    return _solution(problem, placing.served, max(cover.lower_bound, len(strangers)), strangers)
+
+
 def smallest_cover(rectangles: Sequence[Rectangle], limits: Limits) -> Cover:
     """The fewest leaves of which every rectangle holds one, as a cover of the overlap graph by cliques.
 

@@ -1,0 +1,72 @@
+"""How sure the dates are: a sheet for the lab with rates and people; for the funder a sheet and a passage without."""
+
+from collections.abc import Sequence
+
+from pipeline.outputs.docx_parts import Report
+from pipeline.outputs.plan import Plan, Row
+from pipeline.outputs.sheet import Book
+from pipeline.outputs.styles import BODY, BODY_WRAP, DATE, DECIMAL_1, INTEGER
+from pipeline.outputs.table import Column, write_table
+from pipeline.outputs.text import clean_text
+
+ABOUT = {"campaign": "all dated work", "task": "task", "person": "person"}
+HOW = (
+    "The plan was worked off {tries:,} times with other task times between each rate's low and high minutes: everyone "
+    "does their own tasks in the planned order, nobody takes over another's. A lab that plans anew when things slip "
+    "does better. Low and high minutes are the lab's, or judgement where it gave none."
+)
+COLUMNS = (
+    Column(heading="About", key="chance_of", value=lambda row: ABOUT[row["chance_of"]]),
+    Column(heading="Place: 1 decides most", key="decides_no", style=INTEGER),
+    Column(heading="Which", key="subject", style=BODY, value=lambda row: row["subject"] or "everything"),
+    Column(heading="In words", key="words", style=BODY_WRAP, most_width=60),
+    Column(heading="Hours", key="hours", style=DECIMAL_1),
+    Column(heading="In time (chances in 100)", key="in_time_pct", style=DECIMAL_1),
+    Column(heading="At planned minutes", key="planned_date", style=DATE),
+    Column(heading="With an even chance by", key="even_chance_date", style=DATE),
+    Column(heading="With 9 chances in 10 by", key="nine_in_ten_date", style=DATE),
+    Column(heading="All work ends at low minutes", key="low_date", style=DATE),
+    Column(heading="All work ends at high minutes", key="high_date", style=DATE),
+    Column(heading="Days between", key="moved_days", style=INTEGER),
+)
+
+
+def write_chances(book: Book, plan: Plan) -> tuple[str, str]:
+    """Write the lab's sheet, people and all. Returns name and purpose."""
+    return _write(book, plan.query("finish_lines"), "what decides them: tasks and people")
+
+
+def write_chances_for_funder(book: Book, plan: Plan) -> tuple[str, str]:
+    """Write the funder's sheet: no person in it. Returns name and purpose."""
+    return _write(book, plan.query("finish_lines_for_funder"), "which tasks decide them")
+
+
+def _write(book: Book, rows: Sequence[Row], what: str) -> tuple[str, str]:
+    sheet = book.sheet("How sure the dates are", landscape=True)
+    write_table(sheet, COLUMNS, rows)
+    sheet.finish()
+    return sheet.name, f"chance to finish in time, dates met with an even chance and 9 in 10, and {what}"
+
+
+def chance_sentence(rows: Sequence[Row]) -> str:
+    """What the first row says of all dated work; nothing where nothing is dated."""
+    return rows[0]["words"] if rows else ""
+
+
+def tell_chances(report: Report, plan: Plan) -> None:
+    """The funder's passage: chances of all work in words, the tasks that move its end most. No person in it."""
+    rows = plan.query("finish_lines_for_funder")
+    if not rows:
+        return
+    report.heading("How sure the dates are", 2)
+    report.text(chance_sentence(rows))
+    report.text(HOW.format(tries=rows[0]["tries_count"]))
+    tasks = [row for row in rows if row["chance_of"] == "task"]
+    report.table(
+        "Tasks that decide when the work ends, the strongest first",
+        ["Task", "Hours", "What it does to the end of all work"],
+        [
+            [row["subject"].replace("_", " "), f"{row['hours']:,.1f}", clean_text(row["words"])]
+            for row in tasks
+        ],
+    )
