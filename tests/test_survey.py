@@ -35,6 +35,36 @@ def test_two_strata_worked_by_hand() -> None:
     assert found.low == pytest.approx(100 - 2.91999 * 23.0940, rel=1e-4)
 
 
+COUNTIES_OF_A_COUNTRY = (
+    (220, 21, 97_629.81, 7_647_472_708),
+    (1054, 103, 300_504.16, 29_618_183_543),
+    (1382, 135, 211_315.04, 53_587_487_856),
+    (422, 41, 662_295.51, 396_185_950_266),
+)
+"""Units in all, units sampled, mean and variance of the sample in each stratum."""
+
+
+def values_of(count: int, mean: float, variance: float) -> tuple[float, ...]:
+    """So many values with just that mean and variance (n - 1): half above, half below, an odd one on it."""
+    half = count // 2
+    step = math.sqrt(variance * (count - 1) / (2 * half))
+    return (mean + step,) * half + (mean - step,) * half + (mean,) * (count % 2)
+
+
+def test_a_published_stratified_sample() -> None:
+    """S. L. Lohr, Sampling: Design and Analysis, example 3.2: farm land, acres, from a stratified sample of counties.
+
+    Published: total 909,736,035 with a standard error of 50,417,248 (finite population correction included).
+    """
+    strata = [
+        StratumSample(values_of(sampled, mean, variance), in_all)
+        for in_all, sampled, mean, variance in COUNTIES_OF_A_COUNTRY
+    ]
+    found = estimate_total(strata, METHOD)
+    assert found.value == pytest.approx(909_736_035, abs=5)
+    assert found.standard_error == pytest.approx(50_417_248, abs=2)
+
+
 def test_a_census_has_no_error() -> None:
     found = estimate_total([StratumSample((1, 2, 3), 3), StratumSample((4,), 1)], METHOD)
     assert found == Estimate(10, 0.0, 10, 10)
