@@ -275,6 +275,7 @@ CELL_FINDINGS = Table(
 )
 CROSS_CHECKS = (
     "duplicate_ids",
+    "look_alike_ids",
     "unknown_ids",
     "openings_out_of_range",
     "overlapping_openings",

@@ -13,7 +13,13 @@ from pipeline.calendar import find_closures
 from pipeline.contracts import TABLES
 from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
-from pipeline.contracts.inventory_columns import CAMPAIGN, DEFAULT_WORKING_DAYS, SHEETS, starters_for
+from pipeline.contracts.inventory_columns import (
+    CAMPAIGN,
+    DEFAULT_WORKING_DAYS,
+    SHEETS,
+    SHEETS_BY_NAME,
+    starters_for,
+)
 from pipeline.errors import Finding
 from pipeline.frames import Frames, figures
 from pipeline.inventory.examples import EXAMPLE_MARK
@@ -51,6 +57,7 @@ from pipeline.inventory.rows_supplies import (
 )
 from pipeline.inventory.rows_volumes import read_volumes, seen_volumes, volume_frames
 from pipeline.inventory.starters import starter_findings, starter_sheets
+from pipeline.inventory.totals import without_totals
 from pipeline.settings import Settings
 
 _READERS = {
@@ -144,7 +151,9 @@ def read_sheets(frames: Frames) -> dict[str, SheetRows]:
     words = _words(frames, campaign, policy)
     found = {CAMPAIGN.name: read_campaign(campaign, words, policy)}
     for name, read in _READERS.items():
-        found[name] = read(raw.get(name, RawSheet(name)), words, policy)
+        rows, totals = without_totals(SHEETS_BY_NAME[name], raw.get(name, RawSheet(name)))
+        found[name] = read(rows, words, policy)
+        found[name].findings += totals
     return found
 
 
