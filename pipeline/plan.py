@@ -355,7 +355,7 @@ def _start(store: Store, settings: Settings, policy: Policy) -> None:
         "revision": settings.revision,
         "as_of": settings.as_of,
         "guardleaf_version": __version__,
-        "inventory_sha256": inventory_sha256(settings.inventory),
+        "inventory_sha256": inventory_sha256(settings.inventory, settings.columns),
         "policy_sha256": policy.sha256(),
         "planned_at": settings.planned_at,
     }

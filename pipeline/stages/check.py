@@ -58,6 +58,7 @@ from pipeline.inventory.rows_supplies import (
 from pipeline.inventory.rows_volumes import read_volumes, seen_volumes, volume_frames
 from pipeline.inventory.starters import starter_findings, starter_sheets
 from pipeline.inventory.totals import without_totals
+from pipeline.inventory.what_if import starters_with
 from pipeline.settings import Settings
 
 _READERS = {
@@ -121,7 +122,7 @@ GATHER_READS = (
 
 def check_inventory(frames: Frames, settings: Settings) -> Frames:
     """All clean tables but clean.findings, what the SELECTs of this stage look at, and work.cell_findings."""
-    sheets = read_sheets(frames)
+    sheets = read_sheets(frames, settings)
     clean = _clean_tables(sheets, frames)
     clean |= _closures(clean, settings)
     if campaign_row(clean) is not None:
@@ -142,10 +143,14 @@ def gather_findings(frames: Frames, _settings: Settings) -> Frames:
     return {"clean.findings": finding_rows(in_order(findings))}
 
 
-def read_sheets(frames: Frames) -> dict[str, SheetRows]:
+def read_sheets(frames: Frames, settings: Settings) -> dict[str, SheetRows]:
     """Every sheet's rows, cells judged; a sheet that is absent has no rows."""
     raw = raw_sheets(frames)
-    raw |= starter_sheets(frames, raw)
+    starters = starter_sheets(frames, raw)
+    added: list[Finding] = []
+    if "Staff" in starters:
+        starters["Staff"], added = starters_with(starters["Staff"], settings.what_if.more_people)
+    raw |= starters
     policy = figures(frames)
     campaign = raw.get(CAMPAIGN.name, RawSheet(CAMPAIGN.name))
     words = _words(frames, campaign, policy)
@@ -154,6 +159,7 @@ def read_sheets(frames: Frames) -> dict[str, SheetRows]:
         rows, totals = without_totals(SHEETS_BY_NAME[name], raw.get(name, RawSheet(name)))
         found[name] = read(rows, words, policy)
         found[name].findings += totals
+    found["Staff"].findings += added
     return found
 
 
