@@ -67,6 +67,7 @@ from pipeline.stages.ledger import (
 from pipeline.stages.publish import FOLLOW_READS, follow_decisions
 from pipeline.stages.schedule import SCHEDULE_READS, schedule_tasks
 from pipeline.stages.size import COVER_READS, COVER_WRITES, WINDOW_READS, cover_sizes, find_windows
+from pipeline.stages.survey import SURVEY_READS, estimate_survey
 from pipeline.store import Store
 from pipeline.summary import summary_lines
 
@@ -202,6 +203,7 @@ STAGES: tuple[Stage, ...] = (
         "publish",
         (
             Python(follow_decisions, reads=FOLLOW_READS, writes=("work.decision_outcomes",)),
+            Python(estimate_survey, reads=SURVEY_READS, writes=("work.survey_estimates",)),
             Python(compare_cutting, reads=CHOICE_READS, writes=TABLE_NAMES),
             Sql("work.task_rates"),
             Python(find_chances, reads=CHANCES_READS, writes=("work.finish_chances",)),
@@ -360,7 +362,7 @@ def _start(store: Store, settings: Settings, policy: Policy) -> None:
         "revision": settings.revision,
         "as_of": settings.as_of,
         "guardleaf_version": __version__,
-        "inventory_sha256": inventory_sha256(settings.inventory),
+        "inventory_sha256": inventory_sha256(settings.inventory, settings.columns),
         "policy_sha256": policy.sha256(),
         "planned_at": settings.planned_at,
     }

@@ -31,7 +31,10 @@ def used() -> set[str]:
     for path in (ROOT / "sql").rglob("*.sql"):
         for line in re.findall(r"^.*\bas code\b", path.read_text(encoding="utf-8"), re.MULTILINE):
             found |= set(re.findall(r"'([a-z_]+)'", line))
-    return found - {"_", "unknown_"}  # 'unknown_' || kind: unknown_volume, unknown_paper, unknown_staff
+    return found - {
+        "_",
+        "unknown_",
+    }  # 'unknown_' || kind: unknown_volume, unknown_paper, unknown_staff, unknown_stratum
 
 
 def test_every_code_is_registered() -> None:
@@ -47,6 +50,7 @@ def test_no_code_is_registered_that_nothing_gives() -> None:
         "unknown_volume",
         "unknown_paper",
         "unknown_staff",
+        "unknown_stratum",
     }
     assert set(FINDING_CODES) - given == set()
 

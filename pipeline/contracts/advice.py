@@ -31,6 +31,24 @@ PAPER_NEEDS = Table(
     ("need_no",),
     PAPER_NEED_COLUMNS,
 )
+SURVEY_COLUMNS = (
+    "stratum?",
+    "measure",
+    "unit",
+    "volumes_surveyed",
+    "volumes_in_all",
+    "value?",
+    "value_standard_error?",
+    "value_low?",
+    "value_high?",
+    "volumes_to_survey?",
+)
+SURVEY_ESTIMATES = Table(
+    "work.survey_estimates",
+    "One row per measure of a sampled survey and stratum (blank: the whole collection).",
+    ("stratum", "measure"),
+    SURVEY_COLUMNS,
+)
 SENSITIVITY_COLUMNS = (
     "judgement",
     "direction",
@@ -78,4 +96,4 @@ FRONTIER = Table(
     FRONTIER_COLUMNS,
 )
 
-TABLES = (FIT_GROUPS, DECISION_OUTCOMES, PAPER_NEEDS, SENSITIVITY, FRONTIER)
+TABLES = (FIT_GROUPS, DECISION_OUTCOMES, PAPER_NEEDS, SENSITIVITY, FRONTIER, SURVEY_ESTIMATES)

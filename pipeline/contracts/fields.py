@@ -115,6 +115,8 @@ _ALL = (
     number("cover_height_mm", "height of the closed volume over its covers"),
     number("boards_thickness_mm", "thickness of both boards together"),
     text("shelf_order", "order on the shelf"),
+    text("stratum", "stratum of a sampled survey; blank: not part of one, or all strata together"),
+    whole("volumes_in_all", "volumes there are, surveyed or not", 1),
     *(whole(f"openings_{hazard}", f"openings with {hazard}, places not noted") for hazard in HAZARDS),
     # openings, hazards, content
     text("openings", "opening numbers as a list such as 3, 7-12; blank when places are not noted"),

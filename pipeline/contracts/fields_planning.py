@@ -15,6 +15,13 @@ PLANNING_FIELDS = (
     number("benefit_per_sheet", "expected page losses avoided by one sheet"),
     number("benefit_possible", "benefit of the best permitted sheets, whatever headroom and state"),
     number("benefit_planned", "benefit of the planned sheets"),
+    whole("volumes_surveyed", "volumes of a sampled survey"),
+    number(
+        "value_standard_error", "standard error of the estimate, in its unit; blank where it cannot be told"
+    ),
+    number("value_low", "lower end of the interval, in the unit of the value"),
+    number("value_high", "upper end of the interval, in the unit of the value"),
+    whole("volumes_to_survey", "volumes to survey for the wanted precision, spread over the strata by size"),
     whole("option_no", "number of the option; 0 is no sheets", 0),
     text("option_kind", "what the option is: none, part, all, cheaper", "none", "part", "all", "cheaper"),
     flag("chosen", "the option the plan follows"),

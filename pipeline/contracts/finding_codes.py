@@ -22,6 +22,7 @@ FINDING_CODES: dict[str, str] = {
     "unknown_column": "a heading that is not known; the column is left out",
     "unknown_hazard_column": "a count column of a hazard that the policy does not know",
     "heading_missing": "cells under no heading, left out",
+    "totals_row": "a row that adds up the others, left out",
     "example_row": "a row of the template's examples is still there",
     # the column file and the policy file
     "columns_not_toml": "the column file is not TOML",
@@ -40,6 +41,7 @@ FINDING_CODES: dict[str, str] = {
     "number_ambiguous": "a number that may have a decimal or a thousands mark",
     "number_out_of_range": "a number below or above what can be",
     "unit_missing": "a fraction without its unit",
+    "unit_suspected": "a length many times more or less than the others of its column, and like them in another unit",
     "unknown_unit": "a length in a unit other than mm, cm, in",
     "not_a_date": "no date",
     "days_unclear": "no list of weekdays",
@@ -77,9 +79,11 @@ FINDING_CODES: dict[str, str] = {
     "rates_of_policy": "tasks whose minutes come from the policy",
     # across rows and sheets
     "duplicate_id": "an identifier that an earlier row has",
+    "id_look_alike": "an identifier that differs from an earlier one in case, blanks, hyphens or zero padding only",
     "unknown_volume": "a volume that Volumes does not list",
     "unknown_paper": "a paper that Papers does not list",
     "unknown_staff": "a person that Staff does not list",
+    "unknown_stratum": "a stratum that Strata does not list",
     "opening_out_of_range": "an opening beyond the volume's",
     "doubled_row": "a row of Openings that says the same as an earlier one",
     "content_differs": "two rows that say different things of one page",
@@ -90,6 +94,9 @@ FINDING_CODES: dict[str, str] = {
     "person_outside_campaign": "a person who works only outside the campaign's dates",
     "absence_outside_campaign": "an absence outside the campaign's dates",
     "delivery_after_end": "stock that would arrive after the campaign ends",
+    "stratum_too_small": "more volumes surveyed in a stratum than it is said to have",
+    "stratum_unsampled": "a stratum with too few volumes surveyed for an estimate with an interval",
+    "stratum_missing": "volumes without a stratum, left out of the estimates for the whole collection",
     # the finished plan, what-if options, returned work orders
     "decision_not_followed": "a decision that the plan could not follow",
     "content_unknown": "unknown content, planned as if photographs were there",

@@ -95,6 +95,7 @@ VOLUME_COLUMNS = (
     "cover_height_mm?",
     "boards_thickness_mm?",
     "shelf_order?",
+    "stratum?",
 )
 VOLUMES = Table(
     "clean.volumes",
@@ -223,6 +224,13 @@ DECISIONS = Table(
     ("row_no",),
     ("row_no", "volume_id", "openings?", "decision", "paper_id?", "by?", "reason"),
 )
+STRATUM_COLUMNS = ("stratum", "volumes_in_all")
+STRATA = Table(
+    "clean.strata",
+    "One row per stratum of a sampled survey; none where every volume was surveyed.",
+    ("stratum",),
+    ("row_no", *STRATUM_COLUMNS),
+)
 NAMED_IDS = Table(
     "work.named_ids",
     "One row per identifier cell, of faulty rows too: where each is defined and where it is referred to.",
@@ -267,6 +275,7 @@ CELL_FINDINGS = Table(
 )
 CROSS_CHECKS = (
     "duplicate_ids",
+    "look_alike_ids",
     "unknown_ids",
     "openings_out_of_range",
     "overlapping_openings",
@@ -275,6 +284,7 @@ CROSS_CHECKS = (
     "papers_without_stock",
     "tasks_without_staff",
     "people_outside_campaign",
+    "sampled_strata",
     "deliveries_after_end",
 )
 """Findings across rows and sheets: one SELECT in sql/02_check and one table each."""
@@ -320,6 +330,7 @@ TABLES = (
     RATES,
     ENCLOSURE_STOCK,
     DECISIONS,
+    STRATA,
     NAMED_IDS,
     SEEN_VOLUMES,
     SEEN_OPENINGS,

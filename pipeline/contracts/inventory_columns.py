@@ -132,6 +132,7 @@ VOLUMES = InputSheet(
         _length("cover_height"),
         _length("boards_thickness", most="check.most_volume_thickness_mm"),
         _text("shelf_order"),
+        _id("stratum", required=False),
         *(survey_column(hazard) for hazard in HAZARDS),
     ),
 )
@@ -304,7 +305,23 @@ DECISIONS = InputSheet(
     ),
 )
 
-SHEETS = (CAMPAIGN, VOLUMES, OPENINGS, PAPERS, STOCK, STAFF, ABSENCES, RATES, ENCLOSURES, DECISIONS)
+STRATA = InputSheet(
+    name="Strata",
+    row_is="one stratum of a collection of which a sample was surveyed",
+    key="stratum",
+    columns=(
+        _id("stratum"),
+        InputColumn(
+            name="volumes_in_all",
+            kind="whole",
+            required=True,
+            is_positive=True,
+            most="check.most_stratum_count",
+        ),
+    ),
+)
+
+SHEETS = (CAMPAIGN, VOLUMES, OPENINGS, PAPERS, STOCK, STAFF, ABSENCES, RATES, ENCLOSURES, DECISIONS, STRATA)
 STARTER_GROUPS = (("Papers", "Stock"), ("Staff",))
 """Sheets whose starter sets belong together: one of them alone does not stand in for the other."""
 SHEETS_BY_NAME = {sheet.name: sheet for sheet in SHEETS}

@@ -1,6 +1,11 @@
 """Tables of schema published: what users, the audit, the workbooks and the reports rely on."""
 
-from pipeline.contracts.advice import FRONTIER_COLUMNS, PAPER_NEED_COLUMNS, SENSITIVITY_COLUMNS
+from pipeline.contracts.advice import (
+    FRONTIER_COLUMNS,
+    PAPER_NEED_COLUMNS,
+    SENSITIVITY_COLUMNS,
+    SURVEY_COLUMNS,
+)
 from pipeline.contracts.dates import FINISH_CHANCE_COLUMNS, FINISH_CHANCES_DOC
 from pipeline.contracts.inventory import (
     ABSENCE_COLUMNS,
@@ -9,6 +14,7 @@ from pipeline.contracts.inventory import (
     RATE_COLUMNS,
     STAFF_COLUMNS,
     STOCK_COLUMNS,
+    STRATUM_COLUMNS,
     SURVEY_COUNT_COLUMNS,
     VOLUME_COLUMNS,
 )
@@ -302,6 +308,19 @@ TABLES = (
         "One row per judgement group low and high, one for all drawn (no volume: campaign), and one per volume.",
         ("judgement", "direction", "volume_id"),
         SENSITIVITY_COLUMNS,
+    ),
+    Table(
+        "published.strata",
+        "One row per stratum of a sampled survey, as ingested.",
+        ("stratum",),
+        STRATUM_COLUMNS,
+    ),
+    Table(
+        "published.survey_estimates",
+        "One row per measure and stratum (blank: the whole collection), estimated from the volumes surveyed: what they "
+        "would need, whatever the budgets, and their states as planned; intervals of policy survey.interval_pct.",
+        ("stratum", "measure"),
+        SURVEY_COLUMNS,
     ),
     Table("published.finish_chances", FINISH_CHANCES_DOC, ("chance_of", "subject"), FINISH_CHANCE_COLUMNS),
     Table(

@@ -38,6 +38,7 @@ class Heading:
 class _Spellings:
     sheets: Mapping[str, str]
     ignored: frozenset[str]
+    totals: frozenset[str]
     columns: Mapping[str, Mapping[str, str]]
     unit_endings: Mapping[str, str]
 
@@ -62,6 +63,11 @@ def match_sheet(name: str) -> str:
 def is_ignored_sheet(name: str) -> bool:
     """Whether a sheet is one of the template's own pages of text."""
     return plain(name) in _spellings().ignored
+
+
+def is_totals_word(text: str) -> bool:
+    """Whether a cell says that its row adds up others."""
+    return plain(text) in _spellings().totals
 
 
 def match_heading(sheet_name: str, header: str) -> Heading | None:
@@ -108,6 +114,7 @@ def _spellings() -> _Spellings:
             plain(word): sheet.name for sheet in SHEETS for word in (sheet.name, *data["sheets"][sheet.name])
         },
         ignored=frozenset(plain(name) for name in data["ignored"]["sheets"]),
+        totals=frozenset(plain(word) for word in data["totals"]["words"]),
         columns={sheet.name: _headings_of(sheet, data["columns"][sheet.name]) for sheet in SHEETS},
         unit_endings=dict(sorted(endings.items(), key=lambda pair: (-len(pair[0]), pair[0]))),
     )

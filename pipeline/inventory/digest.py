@@ -5,11 +5,14 @@ from pathlib import Path
 
 from pipeline.errors import FileProblemError
 from pipeline.folder import STORE_NAME
+from pipeline.inventory.guard import file_problem
 from pipeline.store import Store
 
 
-def inventory_sha256(inventory: Path) -> str:
-    """Hash of a workbook, or of a folder's CSV files by name. Raises FileProblemError when it is not there.
+def inventory_sha256(inventory: Path, columns: Path | None = None) -> str:
+    """Hash of a workbook, or of a folder's CSV files by name; with a column file, of what both say together.
+
+    Raises FileProblemError when one is not there.
 
     Of a plan's own folder: the hash of the inventory it was made from.
     """
@@ -23,4 +26,14 @@ def inventory_sha256(inventory: Path) -> str:
     for file in files:
         digest.update(file.name.encode() if inventory.is_dir() else b"")
         digest.update(file.read_bytes())
+    if columns is not None:
+        digest.update(_column_file(columns))
     return digest.hexdigest()
+
+
+def _column_file(columns: Path) -> bytes:
+    """The column file's bytes behind a mark, so that they are never taken for the end of an inventory."""
+    try:
+        return b"\x00columns\x00" + columns.read_bytes()
+    except OSError as error:
+        raise file_problem(columns, error) from error

@@ -20,8 +20,13 @@ MOST_MEMBERS = 10_000
 """Most parts in a workbook's package."""
 MOST_BLOCK_CELLS = 100_000
 """Most cells that merged blocks and links over ranges may cover: the reader makes an object for each."""
+MOST_PIECES = 2_000_000
+"""Most cells, rows and shared texts in a workbook: the reader makes an object for each."""
+MOST_ROWS = 250_000
+"""Most filled rows of one sheet."""
 _CHUNK = 1 << 20
 _LONGEST_TAG = 512
+_PIECE = re.compile(rb"<(?:\w+:)?(?:c|row|si)[\s>/]")
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>]")
 _BLOCK = re.compile(
     rb"""<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?\bref\s*=\s*["']([A-Z]{1,3}\d{1,7}:[A-Z]{1,3}\d{1,7})"""
@@ -57,10 +62,11 @@ def file_problem(path: Path, error: OSError) -> FileProblemError:
 
 
 def has_formulas(path: Path) -> bool:
-    """Whether any sheet of a workbook holds a formula. Raises FileProblemError when a block of cells that the
-    reader would have to fill (merged cells, a link over a range) is too large.
+    """Whether any sheet of a workbook holds a formula. Raises FileProblemError when there are more cells than are read,
+    or a block of cells that the reader would have to fill (merged cells, a link over a range) is too large.
     """
     found = False
+    pieces = 0
     blocks: set[tuple[str, bytes]] = set()
     with zipfile.ZipFile(path) as package:
         for name in package.namelist():
@@ -68,6 +74,12 @@ def has_formulas(path: Path) -> bool:
                 with package.open(name) as part:
                     for window in _windows(part.read, _CHUNK):
                         found = found or _FORMULA.search(window) is not None
+                        pieces += sum(1 for _ in _PIECE.finditer(window))
+                        if pieces > MOST_PIECES:
+                            raise FileProblemError(
+                                f"{path} holds more than the {MOST_PIECES:,} cells and rows that are read; "
+                                "delete the empty rows and columns beside the lists"
+                            )
                         blocks |= {(name, reference) for reference in _BLOCK.findall(window)}
     size = sum(_cells_in(reference.decode()) for _, reference in blocks)
     if size > MOST_BLOCK_CELLS:

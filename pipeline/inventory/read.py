@@ -4,13 +4,14 @@ from pathlib import Path
 
 from pipeline.errors import FileProblemError
 from pipeline.inventory.csv_folder import read_csv_folder
+from pipeline.inventory.guard import MOST_ROWS
 from pipeline.inventory.sheets import Reading
 
 
 def read_inventory(path: Path) -> Reading:
     """The sheets of an inventory, as typed. Raises FileProblemError when it cannot be read."""
     if path.is_dir():
-        return read_csv_folder(path)
+        return _of_bounded_rows(path, read_csv_folder(path))
     if not path.exists():
         raise FileProblemError(f"{path} is not there")
     if path.suffix.lower() == ".csv":
@@ -19,4 +20,14 @@ def read_inventory(path: Path) -> Reading:
         )
     from pipeline.inventory.workbook import read_workbook  # slow to import, and not needed for a folder
 
-    return read_workbook(path)
+    return _of_bounded_rows(path, read_workbook(path))
+
+
+def _of_bounded_rows(path: Path, reading: Reading) -> Reading:
+    for sheet in reading.sheets:
+        rows = sheet.cells["row_no"].n_unique()
+        if rows > MOST_ROWS:
+            raise FileProblemError(
+                f"{path}: sheet {sheet.name} has {rows:,} rows, more than the {MOST_ROWS:,} that are read"
+            )
+    return reading

@@ -13,6 +13,7 @@ from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, read_rows
 from pipeline.inventory.rows_volumes import first_of_each
+from pipeline.inventory.unit_mix import report_unit_mix
 from pipeline.units import density_g_cm3
 
 
@@ -28,6 +29,7 @@ def read_papers(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
 def read_stock(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
     """Every row of Stock, with findings of single rows."""
     found = read_rows(STOCK, raw, words, figures)
+    report_unit_mix(found, ("width",), words, figures)  # lengths of sheets and rolls have no middle in common
     for row in found.rows:
         for name, problem in _stock_problems(row):
             found.report(row, name, problem)
@@ -35,8 +37,10 @@ def read_stock(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
 
 
 def read_enclosures(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
-    """Every row of Enclosures."""
-    return read_rows(ENCLOSURES, raw, words, figures)
+    """Every row of Enclosures, with findings of lengths in another unit."""
+    found = read_rows(ENCLOSURES, raw, words, figures)
+    report_unit_mix(found, ("inner_width", "inner_height", "inner_depth"), words, figures)
+    return found
 
 
 def supply_frames(papers: SheetRows, stock: SheetRows) -> Frames:

@@ -14,9 +14,19 @@ from pipeline.inventory.parse import Words
 from pipeline.inventory.quantities import Problem
 from pipeline.inventory.raw import RawSheet
 from pipeline.inventory.rows import Figures, Row, SheetRows, read_columns
+from pipeline.inventory.unit_mix import report_unit_mix
 from pipeline.units import UM_PER_MM
 
 _PLAIN_COLUMNS = tuple(column for column in VOLUMES.columns if not column.name.startswith(SURVEY_PREFIX))
+
+_SIZES = (
+    "page_width",
+    "page_height",
+    "spine_thickness",
+    "fore_edge_thickness",
+    "cover_width",
+    "cover_height",
+)
 
 
 def read_volumes(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
@@ -28,9 +38,11 @@ def read_volumes(raw: RawSheet, words: Words, figures: Figures) -> SheetRows:
         *(survey_column(hazard) for hazard in words.hazards.values()),
     ]
     read_columns(found, columns, words, figures)
+    in_doubt = report_unit_mix(found, _SIZES, words, figures)
     for row in found.rows:
         for name, problem in _row_problems(row, figures):
-            found.report(row, name, problem)
+            if row.row_no not in in_doubt:  # what follows from a wrong unit is no finding of its own
+                found.report(row, name, problem)
     return found
 
 

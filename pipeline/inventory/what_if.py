@@ -5,7 +5,7 @@ like the inventory itself; each change leaves a note among the findings. The fil
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import polars as pl
@@ -15,7 +15,9 @@ from pipeline.errors import Finding
 from pipeline.frames import Frames
 from pipeline.inventory.columns import match_sheet, plain
 from pipeline.inventory.findings import finding_rows
-from pipeline.inventory.sheets import address
+from pipeline.inventory.parse import CellText
+from pipeline.inventory.raw import RawColumn, RawSheet
+from pipeline.inventory.sheets import MOST_COLUMN_NO, address
 from pipeline.policy.load import Policy, load_policy, with_figures
 from pipeline.settings import MorePerson, Settings, WhatIf
 
@@ -84,8 +86,10 @@ class _Cells:
 
     def sheet(self, name: str) -> str | None:
         """What the file calls one of our sheets; None where it has no such sheet with headings."""
-        headed = sorted({str(row["sheet"]) for row in self._headers})
-        return next((sheet for sheet in headed if match_sheet(sheet) == name), None)
+        headed = {str(row["sheet"]) for row in self._headers}
+        known_as = dict(self._typed["raw.sheets"].sort("sheet").select("sheet", "known_as").iter_rows())
+        own = (sheet for sheet, known in known_as.items() if (known or match_sheet(sheet)) == name)
+        return next((sheet for sheet in own if sheet in headed), None)
 
     def rows(self, sheet: str) -> dict[int, dict[str, Row]]:
         """Filled cells of a sheet by row number and field."""
@@ -118,7 +122,8 @@ class _Cells:
         for row in headed:
             if row["field"] == field:
                 return int(str(row["column_no"]))
-        column_no = max((int(str(row["column_no"])) for row in headed), default=0) + 1
+        typed = [no for row in headed if (no := int(str(row["column_no"]))) < MOST_COLUMN_NO]
+        column_no = max(typed, default=0) + 1
         self._headers.append(
             {
                 "sheet": sheet,
@@ -177,7 +182,7 @@ def _people_added(cells: _Cells, people: tuple[MorePerson, ...]) -> Iterator[Fin
     """A row of Staff for each more person, like the first person of that skill where nothing else is said."""
     sheet = cells.sheet("Staff")
     if sheet is None:
-        return  # the check says that the sheet is missing
+        return  # the starters stand in, and stage 02 adds to them; or the check says that the sheet is missing
     for person in people:
         rows = cells.rows(sheet)
         like = next(
@@ -194,23 +199,50 @@ def _people_added(cells: _Cells, people: tuple[MorePerson, ...]) -> Iterator[Fin
         yield _added(cells, sheet, person, like)
 
 
+def starters_with(staff: RawSheet, people: tuple[MorePerson, ...]) -> tuple[RawSheet, list[Finding]]:
+    """The starter staff with a row for each more person, and the note that says so; they have no addresses."""
+    columns = {name: dict(column.cells) for name, column in staff.columns.items()}
+    findings: list[Finding] = []
+    for number, person in enumerate(people, start=1):
+        skills = columns.get("skill", {})
+        row_no = next((no for no, cell in skills.items() if plain(cell[1]) == person.skill), 0)
+        like = {name: cells[row_no] for name, cells in columns.items() if row_no in cells}
+        filled = _filled(f"{ADDED_ID}-{number}", person, like)
+        if "hours_per_week" not in filled:
+            findings.append(_nobody_like(staff.name, person))
+            continue
+        added_no = max(columns["staff_id"], default=0) + 1
+        for name, cell in filled.items():
+            columns.setdefault(name, {})[added_no] = cell
+        findings.append(_person_note(staff.name, "", person, filled))
+    raw = {name: RawColumn("", "", "", cells) for name, cells in columns.items()}
+    return RawSheet(staff.name, staff.is_read, raw), findings
+
+
 def _added(cells: _Cells, sheet: str, person: MorePerson, like: dict[str, Row]) -> Finding:
     row_no = cells.next_row(sheet)
     staff_id = _free_id(cells, sheet)
-    filled = {
-        field: (str(cell["cell_kind"]), str(cell["text"]))
-        for field, cell in like.items()
-        if field in ("hours_per_week", "days", "hourly_rate")
-    }
+    typed = {field: (str(cell["cell_kind"]), str(cell["text"])) for field, cell in like.items()}
+    filled = _filled(staff_id, person, typed)
+    places = {field: cells.put(sheet, row_no, field, cell) for field, cell in filled.items()}
+    return _person_note(sheet, places["staff_id"], person, filled)
+
+
+def _filled(staff_id: str, person: MorePerson, like: Mapping[str, CellText]) -> dict[str, CellText]:
+    """Cells of one more person: hours, days and pay of the one it is like, where nothing else is said."""
+    filled = {name: cell for name, cell in like.items() if name in ("hours_per_week", "days", "hourly_rate")}
     filled |= {"staff_id": ("text", staff_id), "skill": ("text", person.skill)}
     if person.hours_per_week is not None:
         filled["hours_per_week"] = ("number", f"{person.hours_per_week:.15g}")
     if person.hourly_rate is not None:
         filled["hourly_rate"] = ("number", f"{person.hourly_rate:.15g}")
-    places = {field: cells.put(sheet, row_no, field, cell) for field, cell in filled.items()}
-    hours = filled["hours_per_week"][1]
+    return filled
+
+
+def _person_note(sheet: str, cell: str, person: MorePerson, filled: Mapping[str, CellText]) -> Finding:
+    hours, staff_id = filled["hours_per_week"][1], filled["staff_id"][1]
     words = f"one more {person.skill}, {staff_id}, {hours} hours a week from the first day to the last"
-    return _note(sheet, places["staff_id"], words, KEEP)
+    return _note(sheet, cell, words, KEEP)
 
 
 def _free_id(cells: _Cells, sheet: str) -> str:

@@ -58,6 +58,10 @@ def _load(path: Path, *, data_only: bool) -> Workbook:
             reader.read()
     except OSError as error:
         raise file_problem(path, error) from error
+    except DefusedXmlException as error:
+        raise FileProblemError(
+            f"{path} could not be read as a workbook: it defines entities, which no spreadsheet program writes"
+        ) from error
     except _DAMAGED as error:
         raise FileProblemError(f"{path} could not be read as a workbook: {_first_line(error)}") from error
     listed = {sheet.name for sheet, _ in reader.parser.find_sheets()}

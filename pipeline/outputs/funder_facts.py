@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from pipeline.outputs.saving import saving_sentence
 from pipeline.outputs.styles import DECIMAL_1, DECIMAL_2, INTEGER, Style
+from pipeline.outputs.survey import survey_sentences
 from pipeline.outputs.wording import STATE_NAMES, STATE_WORDS
 from pipeline.published_plan import Plan, Row
 
@@ -108,6 +109,7 @@ def summary(plan: Plan, story: Story) -> Sequence[str]:
         f"The campaign surveys {show['volumes']} volumes in {len(story.collections)} collections. "
         f"{show['openings_at_risk']} openings hold something that harms the page it faces; "
         f"{show['openings_protected']} of them get a protective sheet.",
+        *survey_sentences(plan),
         f"Over {facts.horizon_years} years this is expected to avoid the loss of "
         f"{show['benefit_planned']} pages, "
         f"weighted by significance, of the {show['benefit_possible']} that sheets could avoid "

@@ -25,6 +25,7 @@ from pipeline.outputs.funder_facts import (
 from pipeline.outputs.pictures import POINTS_PER_INCH, png_inches
 from pipeline.outputs.sheet import Book, Value
 from pipeline.outputs.styles import BODY, BODY_WRAP, BOLD, DECIMAL_1, INTEGER, SUBTITLE, WRAP
+from pipeline.outputs.survey import write_survey
 from pipeline.outputs.table import Column, write_table
 from pipeline.published_plan import Plan, Row
 
@@ -108,6 +109,7 @@ def write_funder_report(path: Path, plan: Plan, story: Story, pictures: Sequence
             write_chances_for_funder(book, plan),
             write_frontier(book, plan),
             _write_figures(book, "States", STATES, story.rows),
+            *write_survey(book, plan),
             _write_months(book, story),
             _write_pictures(book, pictures),
             _write_method(book),

@@ -13,7 +13,13 @@ from pipeline.calendar import find_closures
 from pipeline.contracts import TABLES
 from pipeline.contracts.input_sheet import InputSheet
 from pipeline.contracts.inventory import CROSS_CHECK_TABLES
-from pipeline.contracts.inventory_columns import CAMPAIGN, DEFAULT_WORKING_DAYS, SHEETS, starters_for
+from pipeline.contracts.inventory_columns import (
+    CAMPAIGN,
+    DEFAULT_WORKING_DAYS,
+    SHEETS,
+    SHEETS_BY_NAME,
+    starters_for,
+)
 from pipeline.errors import Finding
 from pipeline.frames import Frames, figures
 from pipeline.inventory.examples import EXAMPLE_MARK
@@ -40,6 +46,7 @@ from pipeline.inventory.rows_people import (
     read_rates,
     read_staff,
 )
+from pipeline.inventory.rows_strata import read_strata, strata_frames
 from pipeline.inventory.rows_supplies import (
     enclosure_frames,
     read_enclosures,
@@ -50,6 +57,8 @@ from pipeline.inventory.rows_supplies import (
 )
 from pipeline.inventory.rows_volumes import read_volumes, seen_volumes, volume_frames
 from pipeline.inventory.starters import starter_findings, starter_sheets
+from pipeline.inventory.totals import without_totals
+from pipeline.inventory.what_if import starters_with
 from pipeline.settings import Settings
 
 _READERS = {
@@ -62,6 +71,7 @@ _READERS = {
     "Rates": read_rates,
     "Enclosures": read_enclosures,
     "Decisions": read_decisions,
+    "Strata": read_strata,
 }
 CHECK_READS = (
     "raw.sheets",
@@ -93,6 +103,7 @@ CHECK_WRITES = (
     "clean.rates",
     "clean.enclosure_stock",
     "clean.decisions",
+    "clean.strata",
     "work.named_ids",
     "work.seen_volumes",
     "work.seen_openings",
@@ -111,7 +122,7 @@ GATHER_READS = (
 
 def check_inventory(frames: Frames, settings: Settings) -> Frames:
     """All clean tables but clean.findings, what the SELECTs of this stage look at, and work.cell_findings."""
-    sheets = read_sheets(frames)
+    sheets = read_sheets(frames, settings)
     clean = _clean_tables(sheets, frames)
     clean |= _closures(clean, settings)
     if campaign_row(clean) is not None:
@@ -132,16 +143,23 @@ def gather_findings(frames: Frames, _settings: Settings) -> Frames:
     return {"clean.findings": finding_rows(in_order(findings))}
 
 
-def read_sheets(frames: Frames) -> dict[str, SheetRows]:
+def read_sheets(frames: Frames, settings: Settings) -> dict[str, SheetRows]:
     """Every sheet's rows, cells judged; a sheet that is absent has no rows."""
     raw = raw_sheets(frames)
-    raw |= starter_sheets(frames, raw)
+    starters = starter_sheets(frames, raw)
+    added: list[Finding] = []
+    if "Staff" in starters:
+        starters["Staff"], added = starters_with(starters["Staff"], settings.what_if.more_people)
+    raw |= starters
     policy = figures(frames)
     campaign = raw.get(CAMPAIGN.name, RawSheet(CAMPAIGN.name))
     words = _words(frames, campaign, policy)
     found = {CAMPAIGN.name: read_campaign(campaign, words, policy)}
     for name, read in _READERS.items():
-        found[name] = read(raw.get(name, RawSheet(name)), words, policy)
+        rows, totals = without_totals(SHEETS_BY_NAME[name], raw.get(name, RawSheet(name)))
+        found[name] = read(rows, words, policy)
+        found[name].findings += totals
+    found["Staff"].findings += added
     return found
 
 
@@ -169,6 +187,7 @@ def _clean_tables(sheets: dict[str, SheetRows], frames: Frames) -> Frames:
     volume_ids = set(clean["clean.volumes"]["volume_id"])
     clean |= opening_frames(sheets["Openings"], volume_ids)
     clean |= decision_frames(sheets["Decisions"], volume_ids)
+    clean |= strata_frames(sheets["Strata"])
     clean |= supply_frames(sheets["Papers"], sheets["Stock"])
     clean |= enclosure_frames(sheets["Enclosures"], frames["policy.enclosures"])
     campaign = campaign_row(clean)

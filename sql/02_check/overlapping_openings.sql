@@ -51,7 +51,7 @@ select
         || case when places is null then '; its ' || openings_count || ' openings count again' else '' end as message,
     'delete one of them, unless both are meant' as action
 from repeated
-where row_no > first_row_no
+where row_no > first_row_no and (places is not null or openings_count is not null) -- else its own cells say what is wrong
 union all by name
 select
     'content_differs' as code,

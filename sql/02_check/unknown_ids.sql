@@ -34,7 +34,8 @@ select
     unknown.field,
     case when unknown.field = 'volume_id' then unknown.named_id else '' end as volume_id,
     unknown.field || ' ' || unknown.named_id || ' is not in the list of '
-        || case unknown.field when 'volume_id' then 'volumes' when 'paper_id' then 'papers' else 'staff' end as message,
+        || case unknown.field when 'volume_id' then 'volumes' when 'paper_id' then 'papers' when 'stratum' then 'strata' else 'staff' end
+        as message,
     case when nearest.likeness >= 0.8 then 'did you mean ' || nearest.near_id || '?' else 'add it there or mend it here' end
         as action
 from unknown

@@ -58,6 +58,7 @@ select
     volumes.cover_height_mm,
     volumes.boards_thickness_mm,
     volumes.shelf_order,
+    volumes.stratum,
     counts.openings_acidic_insert,
     counts.openings_unstable_media,
     counts.openings_friable_media,

@@ -11,7 +11,7 @@ from openpyxl import Workbook
 from openpyxl.styles import PatternFill
 
 from pipeline.errors import FileProblemError
-from pipeline.inventory import guard
+from pipeline.inventory import guard, read
 from pipeline.inventory.read import read_inventory
 from pipeline.inventory.sheets import ReadSheet, address
 from tests import builders
@@ -106,6 +106,27 @@ def test_a_workbook_of_too_many_parts_is_not_opened(tmp_path: Path, monkeypatch:
         read_inventory(path)
 
 
+def test_a_workbook_of_too_many_cells_is_not_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = builders.inventory(tmp_path / "inventory.xlsx")
+    monkeypatch.setattr(guard, "MOST_PIECES", 50)
+    with pytest.raises(FileProblemError, match="more than the 50 cells and rows that are read"):
+        read_inventory(path)
+
+
+@pytest.mark.parametrize("name", ["inventory.xlsx", "inventory"])
+def test_a_sheet_of_too_many_rows_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    path = builders.inventory(
+        tmp_path / name, volumes=[builders.volume(f"V-{number}") for number in range(60)]
+    )
+    monkeypatch.setattr(read, "MOST_ROWS", 60)
+    with pytest.raises(FileProblemError, match="sheet Volumes has 61 rows, more than the 60 that are read"):
+        read_inventory(path)
+    monkeypatch.setattr(read, "MOST_ROWS", 61)
+    assert {sheet.name for sheet in read_inventory(path).sheets} >= {"Volumes"}
+
+
 @pytest.mark.filterwarnings("ignore:Duplicate name")
 def test_a_part_that_is_there_twice_is_refused(tmp_path: Path) -> None:
     path = builders.inventory(tmp_path / "inventory.xlsx")
@@ -177,8 +198,8 @@ def test_values_keep_their_kind_and_their_digits(tmp_path: Path) -> None:
         sheet["D1"].number_format = "0.00"
         sheet["B1"].number_format = "0%"
 
-    read = cells(read_inventory(book_with(tmp_path / "inventory.xlsx", fill)).sheets[0])
-    assert read == {
+    found = cells(read_inventory(book_with(tmp_path / "inventory.xlsx", fill)).sheets[0])
+    assert found == {
         "A1": ("text", "00123"),
         "B1": ("text", "12300 %"),
         "C1": ("number", "28.9"),
@@ -292,8 +313,8 @@ def test_the_file_is_never_written(tmp_path: Path) -> None:
 )
 def test_csv_with_comma_or_semicolon_with_or_without_mark(tmp_path: Path, data: str) -> None:
     (tmp_path / "Volumes.csv").write_text(data, encoding="utf-8", newline="")
-    read = cells(read_inventory(tmp_path).sheets[0])
-    assert read == {
+    found = cells(read_inventory(tmp_path).sheets[0])
+    assert found == {
         "A1": ("text", "volume_id"),
         "B1": ("text", "title"),
         "A2": ("text", "00123"),

@@ -3,6 +3,7 @@
 import csv
 import math
 import shutil
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 
@@ -11,8 +12,9 @@ import pytest
 import typer
 
 from pipeline.cli_options import read_budget, read_person
-from pipeline.errors import InventoryRefusedError
+from pipeline.errors import FileProblemError, InventoryRefusedError
 from pipeline.frames import Frames
+from pipeline.inventory.digest import inventory_sha256
 from pipeline.inventory.what_if import CODE, policy_for
 from pipeline.plan import STAGES, check_only
 from pipeline.policy.load import load_policy
@@ -116,6 +118,48 @@ def test_a_person_like_nobody_needs_hours(inventory: Path) -> None:
 def test_what_is_asked_for_is_judged_like_the_inventory(inventory: Path) -> None:
     found = check_only(settings(inventory, WhatIf(end_date=date(2026, 1, 1))))
     assert [(one.code, one.cell) for one in found if one.level == "error"] == [("end_before_start", "B4")]
+
+
+def test_one_more_person_beside_the_starter_staff(inventory: Path) -> None:
+    (inventory / "Staff.csv").unlink()
+    (inventory / "Absences.csv").unlink()
+    without = cleaned(inventory, WhatIf())["clean.staff"]
+    skill = str(without["skill"][0])
+    people = (MorePerson(skill=skill), MorePerson(skill="conservator", hours_per_week=3.0))
+    staff = cleaned(inventory, WhatIf(more_people=people))["clean.staff"]
+    assert staff.height == without.height + 2
+    added = staff.filter(staff_id="added-1").row(0, named=True)
+    like = without.filter(skill=skill).row(0, named=True)
+    assert (added["hours_per_week"], added["hourly_rate"]) == (like["hours_per_week"], like["hourly_rate"])
+    told = [
+        one for one in check_only(settings(inventory, WhatIf(more_people=people))) if one.sheet == "Staff"
+    ]
+    assert sorted({one.code for one in told}) == ["starter_set", "what_if"]
+
+
+def test_one_more_person_on_a_sheet_of_another_name(inventory: Path) -> None:
+    (inventory / "Staff.csv").rename(inventory / "Helping hands.csv")
+    columns = inventory.parent / "columns.toml"
+    columns.write_text('[sheets.Staff]\nsheet = "Helping hands"\n', encoding="utf-8")
+    asked = replace(
+        settings(inventory, WhatIf(more_people=(MorePerson(skill="technician"),))), columns=columns
+    )
+    frames = ingest_inventory({}, asked) | policy_tables(policy_for(asked))
+    staff = check_inventory(frames, asked)["clean.staff"]
+    assert staff.filter(staff_id="added-1").height == 1
+    assert [one.sheet for one in check_only(asked) if one.code == CODE] == ["Helping hands"]
+
+
+def test_the_hash_of_an_inventory_covers_its_column_file(inventory: Path) -> None:
+    columns = inventory.parent / "columns.toml"
+    columns.write_text("a = 1\n", encoding="utf-8")
+    first = inventory_sha256(inventory, columns)
+    assert first == inventory_sha256(inventory, columns) != inventory_sha256(inventory)
+    columns.write_text("a = 2\n", encoding="utf-8")
+    assert inventory_sha256(inventory, columns) != first
+    columns.unlink()
+    with pytest.raises(FileProblemError):
+        inventory_sha256(inventory, columns)
 
 
 def test_the_greatest_clearance_stands_in_the_policy_with_its_basis(inventory: Path) -> None:

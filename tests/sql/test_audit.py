@@ -11,10 +11,10 @@ from pipeline.audit import RuleResult, audit_folder, audit_store, broken_lines, 
 from pipeline.errors import FileProblemError
 from pipeline.resources import sql_files
 from pipeline.store import Store
-from tests.sql import audit_cases_leaves, audit_cases_work, audit_edits, small_plan
+from tests.sql import audit_cases_leaves, audit_cases_survey, audit_cases_work, audit_edits, small_plan
 from tests.sql.audit_edits import Edit
 
-CASES = (*audit_cases_leaves.CASES, *audit_cases_work.CASES)
+CASES = (*audit_cases_leaves.CASES, *audit_cases_work.CASES, *audit_cases_survey.CASES)
 RULES = {path.stem: path for path in sql_files("audit")}
 
 

@@ -157,3 +157,10 @@ def test_people_and_absences_outside_the_campaign(book: Path) -> None:
     )
     assert places(findings, "warning") == [("person_outside_campaign", "Staff", "E3")]
     assert ("absence_outside_campaign", "Absences", "C2") in places(findings, "note")
+
+
+def test_two_rows_without_openings_are_told_at_their_cells_alone(book: Path) -> None:
+    openings = [builders.opening(openings=None), builders.opening(openings=None)]
+    found = find(builders.inventory(book, openings=openings))
+    assert places(found) == [("required_missing", "Openings", "B2"), ("required_missing", "Openings", "B3")]
+    assert "doubled_row" not in {finding.code for finding in found}
