@@ -57,6 +57,7 @@ def gather_interim(folder: Path, settings: Settings) -> Interim:
         facts = replace(Plan(current).facts, as_of=settings.as_of)
         factors = current.read("policy.unit_factors")
         learned = current.read("published.learned_rates").filter("is_used")
+        learned = learned.sort("subject", "subject_id", "skill", "volume_class", nulls_last=False)
         chances = current.query(sql_text("outputs", "finish_lines_for_funder"))
     with Store(None) as store:
         store.write("policy.unit_factors", factors)

@@ -13,7 +13,7 @@ ABOUT = {"campaign": "all dated work", "task": "task", "person": "person"}
 HOW = (
     "The plan was worked off {tries:,} times with other task times between each rate's low and high minutes: everyone "
     "does their own tasks in the planned order, nobody takes over another's. A lab that plans anew when things slip "
-    "does better. Low and high minutes are the lab's, or judgement where it gave none."
+    "does better. Low and high minutes are the lab's or learned from its returns, or judgement where there are none."
 )
 COLUMNS = (
     Column(heading="About", key="chance_of", value=lambda row: ABOUT[row["chance_of"]]),
