@@ -35,6 +35,8 @@ class Interim:
     papers: list[Row]
     forecasts: list[Row]
     learned: list[Row]
+    chances: list[Row]
+    """How sure the dates were on the day of the plan, of all dated work and by task; none where nothing was dated."""
 
     @property
     def whole(self) -> Row:
@@ -54,7 +56,9 @@ def gather_interim(folder: Path, settings: Settings) -> Interim:
     with Store(_store_of(folder, revision), read_only=True) as current:
         facts = replace(Plan(current).facts, as_of=settings.as_of)
         factors = current.read("policy.unit_factors")
-        learned = current.read("published.learned_rates")
+        learned = current.read("published.learned_rates").filter("is_used")
+        learned = learned.sort("subject", "subject_id", "skill", "volume_class", nulls_last=False)
+        chances = current.query(sql_text("outputs", "finish_lines_for_funder"))
     with Store(None) as store:
         store.write("policy.unit_factors", factors)
         for name, frame in past.items():
@@ -72,8 +76,7 @@ def gather_interim(folder: Path, settings: Settings) -> Interim:
             stem: store.query(sql_text(REPORT_FOLDER, stem)).to_dicts()
             for stem in ("collections", "months", "weeks", "papers", "forecasts")
         }
-    is_shown = pl.col("is_used") & pl.col("skill").is_null()
-    return Interim(facts=facts, learned=learned.filter(is_shown).to_dicts(), **parts)
+    return Interim(facts=facts, learned=learned.to_dicts(), chances=chances.to_dicts(), **parts)
 
 
 def _revision_of(revisions: pl.DataFrame, as_of: date) -> str:

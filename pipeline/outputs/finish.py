@@ -13,7 +13,7 @@ ABOUT = {"campaign": "all dated work", "collection": "collection", "task": "task
 HOW = (
     "The plan was worked off {tries:,} times with other task times between each rate's low and high minutes: everyone "
     "does their own tasks in the planned order, nobody takes over another's. A lab that plans anew when things slip "
-    "does better. Low and high minutes are the lab's, or judgement where it gave none."
+    "does better. Low and high minutes are the lab's or learned from its returns, or judgement where there are none."
 )
 COLUMNS = (
     Column(heading="About", key="chance_of", value=lambda row: ABOUT[row["chance_of"]]),
@@ -56,9 +56,13 @@ def chance_sentence(rows: Sequence[Row]) -> str:
 def tell_chances(report: Report, plan: Plan) -> None:
     """The funder's passage: chances of all work in words, the tasks that move its end most. No person in it."""
     rows = plan.query("finish_lines_for_funder")
-    if not rows:
-        return
-    report.heading("How sure the dates are", 2)
+    if rows:
+        report.heading("How sure the dates are", 2)
+        tell_rows(report, rows)
+
+
+def tell_rows(report: Report, rows: Sequence[Row]) -> None:
+    """The same from rows of finish_lines_for_funder, of which there is one at least, without a heading."""
     report.text(chance_sentence(rows))
     report.text(HOW.format(tries=rows[0]["tries_count"]))
     report.table(

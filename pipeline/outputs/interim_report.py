@@ -5,6 +5,8 @@ from pathlib import Path
 
 from pipeline.ledger.interim import Interim
 from pipeline.outputs.docx_parts import Report
+from pipeline.outputs.finish import COLUMNS as CHANCE_COLUMNS
+from pipeline.outputs.finish import chance_sentence, tell_rows
 from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.sheet import Book, Value
 from pipeline.outputs.styles import BODY, BODY_WRAP, DATE, DECIMAL_1, INTEGER
@@ -20,7 +22,8 @@ PURPOSE = (
 HOW_TO = (
     "Collections and Months set what is done against what the first plan held.",
     "Weeks to come and Paper to come say what is left, week by week.",
-    "Forecast says how the day of finishing moved from plan to plan; Learned what the returns taught.",
+    "Forecast says how the day of finishing moved from plan to plan; How sure the dates are says which chance it has "
+    "and what decides it; Learned what the returns taught.",
 )
 PLANNED_AND_DONE = (
     Column(heading="Volumes planned", key="volumes_planned", style=INTEGER, most_width=12),
@@ -30,6 +33,14 @@ PLANNED_AND_DONE = (
     Column(heading="Hours planned", key="hours_planned", style=DECIMAL_1, most_width=12),
     Column(heading="Hours worked", key="hours_done", style=DECIMAL_1, most_width=12),
 )
+
+
+def _whose(row: Row) -> str:
+    """Whose figure a learned one is: of all volumes, or of those left to a skill, by the size of their pages."""
+    return f"{row['skill']}, {row['volume_class']}" if row["skill"] else "all"
+
+
+CHANCES_TITLE = "How sure the dates are"
 COLLECTION = Column(heading="Collection", key="collection", style=BODY_WRAP, most_width=34)
 SHEETS: tuple[tuple[str, str, str, tuple[Column, ...]], ...] = (
     (
@@ -82,12 +93,20 @@ SHEETS: tuple[tuple[str, str, str, tuple[Column, ...]], ...] = (
         ),
     ),
     (
+        CHANCES_TITLE,
+        "chances",
+        "chance to finish in time as the current plan's day saw it, dates met with an even chance and 9 in 10, and "
+        "which tasks decide them",
+        CHANCE_COLUMNS,
+    ),
+    (
         "Learned",
         "learned",
         "rates, thickness of papers and share of spares as the returns tell them, each with its interval",
         (
             Column(heading="What", key="subject"),
             Column(heading="Which", key="subject_id", style=BODY_WRAP),
+            Column(heading="Volumes", key="volume_class", style=BODY_WRAP, value=_whose),
             Column(heading="Unit", key="unit"),
             Column(heading="Before", key="starting_value", style=DECIMAL_1),
             Column(heading="Learned", key="learned_value", style=DECIMAL_1),
@@ -125,7 +144,9 @@ def write_interim_document(path: Path, interim: Interim) -> None:
     for title, part, purpose, columns in SHEETS:
         report.heading(title)
         rows: list[Row] = getattr(interim, part)
-        if rows:
+        if rows and part == "chances":
+            tell_rows(report, rows)
+        elif rows:
             cells = [[_text(column, row) for column in columns] for row in rows]
             report.table(purpose[0].upper() + purpose[1:], [column.heading for column in columns], cells)
         else:
@@ -149,6 +170,7 @@ def summary(interim: Interim) -> Sequence[str]:
         f"{forecast['end_date'].isoformat()}."
         if finish
         else "No work is left to be dated.",
+        *((chance_sentence(interim.chances),) if interim.chances else ()),
     )
 
 

@@ -22,7 +22,7 @@ import xlsxwriter  # noqa: F401
 import pipeline.plan
 from pipeline.audit import audit_folder
 from pipeline.errors import GuardleafError
-from pipeline.folder import build_beside, plan_in_use, recover
+from pipeline.folder import build_beside, plan_in_use
 from pipeline.ledger.book import read_ledger
 from pipeline.ledger.record import record_returns
 from pipeline.plan import make_plan, replan
@@ -39,7 +39,7 @@ HOOKED = (
 
 
 def main() -> None:
-    """Arguments: job (record, replan, plan), folder with `given` and `after`, how many points. Prints one JSON list."""
+    """Arguments: job (record, replan, plan, swap), folder with `given`, how many points. Prints one JSON list."""
     job, folder, points = sys.argv[1], Path(sys.argv[2]), int(sys.argv[3])
     total = 2 * _in_child(lambda: _count(job, _fresh(folder)))
     # half of the points are the last ones, where the new comes into its place; the others are spread over the rest
@@ -93,9 +93,10 @@ def _run(job: str, place: Path) -> None:
     # workbooks are written inside the new folder like everything else; empty ones save their time
     pipeline.plan.write_outputs = lambda store, building: [(building / name).touch() for name in WORKBOOKS]
     if job == "swap":
-        with plan_in_use(plan), build_beside(plan, revision_aside="r2") as building:
-            (building / "plan.duckdb").write_text("r3")
-            (building / "ledger").mkdir()
+        # the end of a replan alone: a finished revision comes into its place
+        with plan_in_use(plan), build_beside(plan, revision_aside="r1") as building:
+            for path in (place / "next").iterdir():
+                (shutil.copytree if path.is_dir() else shutil.copy)(path, building / path.name)
         return
     if job == "record":
         record_returns(
@@ -196,15 +197,9 @@ def _look(place: Path) -> dict[str, Any]:
 
 def _found(place: Path) -> dict[str, Any]:
     plan = place / "plan"
-    if not _is_real(place):
-        recover(plan)
-        return {
-            "now": (plan / "plan.duckdb").read_text(),
-            "earlier": {
-                path.name: (path / "plan.duckdb").read_text() for path in (plan / "revisions").iterdir()
-            },
-        }
     broken = [result.rule for result in audit_folder(plan) if not result.holds]
+    for path in (plan / "revisions").glob("*"):
+        broken += [f"{path.name}: {result.rule}" for result in audit_folder(path) if not result.holds]
     with Store(plan / "plan.duckdb", read_only=True) as store:
         run = store.read("published.run").row(0, named=True)
     lines = read_ledger(plan)["line_id"].to_list()
@@ -222,11 +217,6 @@ def _found(place: Path) -> dict[str, Any]:
         "lines_then": read_ledger(plan)["line_id"].to_list(),
         "files": sorted(path.name for path in plan.iterdir()),
     }
-
-
-def _is_real(place: Path) -> bool:
-    """Whether the trial is of a plan, not of folders alone."""
-    return (place / "returned.xlsx").exists()
 
 
 if __name__ == "__main__":

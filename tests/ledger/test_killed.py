@@ -1,7 +1,12 @@
-"""Killed at many points, the ledger loses no accepted line and a plan folder is the old one or the new one, whole."""
+"""Killed at many points, the ledger loses no accepted line and a plan folder is the old one or the new one, whole.
+
+After each kill the plan that is there, and each earlier revision, is audited. A sample of the points runs each time,
+all of them (54 kills) by hand: `pytest -m minutes tests/ledger/test_killed.py`.
+"""
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 from datetime import date, datetime
@@ -11,14 +16,15 @@ from typing import Any
 import pytest
 
 from pipeline.ledger.record import record_returns
+from pipeline.plan import replan
+from pipeline.settings import Settings
 from tests.ledger.campaign import fill_in, returns_book, small_plan
 
 pytestmark = [
-    pytest.mark.minutes,
     pytest.mark.slow,
     pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes"),
 ]
-POINTS = {"record": 22, "replan": 6, "plan": 4, "swap": 22}
+SAMPLE = pytest.param(3, id="sample")
 FILES = [
     "funder_report.docx",
     "funder_report.xlsx",
@@ -44,10 +50,15 @@ def given(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def killed(job: str, folder: Path) -> list[dict[str, Any]]:
+def all_points(count: int) -> Any:
+    """A parameter: so many points, by hand."""
+    return pytest.param(count, id="all", marks=pytest.mark.minutes)
+
+
+def killed(job: str, folder: Path, points: int) -> list[dict[str, Any]]:
     """What was found after each kill of a job."""
     done = subprocess.run(
-        [sys.executable, "-m", "tests.ledger.killed", job, str(folder), str(POINTS[job])],
+        [sys.executable, "-m", "tests.ledger.killed", job, str(folder), str(points)],
         capture_output=True,
         text=True,
         check=False,
@@ -56,51 +67,61 @@ def killed(job: str, folder: Path) -> list[dict[str, Any]]:
     )
     assert done.returncode == 0, done.stderr
     told: list[dict[str, Any]] = json.loads(done.stdout)
-    assert len(told) >= POINTS[job]
+    assert len(told) >= points
     assert all(one["status"] == -9 for one in told), told
     return told
 
 
-def test_killed_while_recording(given: Path) -> None:
-    for one in killed("record", given):
+@pytest.mark.parametrize("points", [SAMPLE, all_points(22)])
+def test_killed_while_recording(given: Path, points: int) -> None:
+    for one in killed("record", given, points):
         assert one.get("broken") == [], one
         assert one["lines"] == [] or one["lines"] == one["lines_then"], one
         assert one["lines_then"], one  # the same file can be recorded then, or is known already
         assert ("already" in one["again"]) == bool(one["lines"]), one
 
 
-def test_killed_while_planning_what_is_left(given: Path) -> None:
-    returned = given / "given" / "returned.xlsx"
-    record_returns(
-        given / "given" / "plan", [returned], accept_good_rows=False, recorded_at=datetime(2027, 1, 9)
+@pytest.fixture(scope="module")
+def worked(given: Path) -> Path:
+    """The same with the returned workbook in the ledger, and in `given/next` the revision planned from it."""
+    folder = given / "worked"
+    shutil.copytree(given / "given", folder / "given")
+    plan, then = folder / "given" / "plan", folder / "given" / "next"
+    returned = folder / "given" / "returned.xlsx"
+    record_returns(plan, [returned], accept_good_rows=False, recorded_at=datetime(2027, 1, 9))
+    shutil.copytree(plan, then)
+    replan(
+        Settings(inventory=then, out=then, as_of=date(2027, 1, 11), planned_at=datetime(2027, 1, 11, 8)),
+        lambda text: None,
     )
-    told = killed("replan", given)
-    lines = told[0]["lines"]
+    shutil.rmtree(then / "revisions")
+    return folder
+
+
+@pytest.mark.minutes
+def test_killed_while_planning_what_is_left(worked: Path) -> None:
+    the_old_or_the_new(killed("replan", worked, 6))
+
+
+@pytest.mark.parametrize("points", [SAMPLE, all_points(22)])
+def test_killed_while_a_new_revision_comes_into_its_place(worked: Path, points: int) -> None:
+    the_old_or_the_new(killed("swap", worked, points))
+
+
+def the_old_or_the_new(told: list[dict[str, Any]]) -> None:
+    """Each kill left the first revision or the second with the first beside it; both were met."""
     for one in told:
         assert one.get("broken") == [], one
-        assert one["lines"] == lines, one
+        assert one["lines"] == told[0]["lines"] != [], one
         assert (one["revision"], one["earlier"]) in (("r1", []), ("r2", ["r1"])), one
         assert set(FILES) <= set(one["files"]), one
         assert "already" in one["again"], one
     assert {one["revision"] for one in told} == {"r1", "r2"}
 
 
+@pytest.mark.minutes
 def test_killed_while_planning_over_an_old_plan(given: Path) -> None:
-    for path in (given / "given" / "plan" / "ledger").iterdir():
-        path.unlink()
-    for one in killed("plan", given):
+    for one in killed("plan", given, 4):
         assert one.get("broken") == [], one
         assert set(FILES) <= set(one["files"]), one
         assert one["lines"] == [], one
-
-
-def test_killed_while_a_new_revision_comes_into_its_place(tmp_path: Path) -> None:
-    plan = tmp_path / "given" / "plan"
-    (plan / "revisions" / "r1").mkdir(parents=True)
-    (plan / "plan.duckdb").write_text("r2")
-    (plan / "revisions" / "r1" / "plan.duckdb").write_text("r1")
-    told = killed("swap", tmp_path)
-    for one in told:
-        found = (one.get("now"), one.get("earlier"))
-        assert found in (("r2", {"r1": "r1"}), ("r3", {"r1": "r1", "r2": "r2"})), one
-    assert {one["now"] for one in told} == {"r2", "r3"}

@@ -7,11 +7,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from docx import Document
 from openpyxl import load_workbook
 
 from pipeline.audit import audit_folder
 from pipeline.errors import FileProblemError
-from pipeline.ledger.interim import gather_interim
+from pipeline.ledger.interim import Interim, gather_interim
 from pipeline.ledger.record import record_returns
 from pipeline.outputs.interim_report import write_interim_document, write_interim_report
 from pipeline.plan import replan
@@ -251,6 +252,47 @@ def test_days_that_cannot_be(replanned: Path) -> None:
         replan(settings(replanned, as_of=date(2028, 1, 5)), lambda text: None)
 
 
+def test_the_frontier_of_what_is_left(replanned: Path) -> None:
+    found = rows(
+        replanned,
+        "select varied, grant_pct, benefit, bound_benefit, sheets, hours, is_estimate from published.frontier "
+        "order by point_no",
+    )
+    (plan,) = [row for row in found if not row[-1]]
+    ((sheets, benefit),) = rows(
+        replanned, "select cast(sum(sheets) as bigint), sum(benefit) from published.interleaves"
+    )
+    ((hours,),) = rows(replanned, "select sum(hours) from published.tasks where start_at is not null")
+    assert plan[4] == sheets
+    assert plan[2] == pytest.approx(benefit)
+    assert plan[5] == pytest.approx(hours)
+    for varied in {row[0] for row in found}:
+        steps = [row for row in found if row[0] == varied and row[-1] and row[1] is not None]
+        assert steps
+        assert all(row[2] <= row[3] + 1e-9 for row in steps)
+        in_order = [row[2] for row in sorted(steps, key=lambda row: row[1])]
+        assert in_order == sorted(in_order)
+    # the ledger's work is done: what is left is less than the first plan held
+    first = rows(
+        replanned / "revisions" / "r1", "select sheets, hours from published.frontier where not is_estimate"
+    )[0]
+    assert (sheets < first[0], hours < first[1]) == (True, True)
+
+
+def _says_how_sure_the_dates_are(interim: Interim, folder: Path) -> None:
+    """Both interim reports of what is left say the chance to finish, and name tasks but no person."""
+    words = interim.chances[0]["words"]
+    assert {row["chance_of"] for row in interim.chances} == {"campaign", "task"}
+    assert "that all dated work is done by 2027-12-17" in words
+    text = "\n".join(part.text for part in Document(str(folder / "interim_report.docx")).paragraphs)
+    assert text.count(words) == 2  # in the summary and in its own section
+    assert "T-1" not in text
+    sheet = load_workbook(folder / "interim_report.xlsx")["How sure the dates are"]
+    told = [cell.value for line in sheet.iter_rows() for cell in line]
+    assert words in told
+    assert any("interleaving, each sheet" in str(cell).lower() for cell in told)
+
+
 def test_an_interim_report_for_any_day(replanned: Path, tmp_path: Path) -> None:
     interim = gather_interim(replanned, settings(replanned, as_of=date(2027, 1, 6)))
     assert interim.facts.revision == "r1"
@@ -271,5 +313,6 @@ def test_an_interim_report_for_any_day(replanned: Path, tmp_path: Path) -> None:
     )
     assert "T-1" not in text
     assert "EUR" not in text.replace("Money EUR", "")
+    _says_how_sure_the_dates_are(later, tmp_path)
     with pytest.raises(FileProblemError, match="no plan yet"):
         gather_interim(replanned, settings(replanned, as_of=date(2026, 12, 1)))

@@ -67,6 +67,12 @@ class Lab:
             if row["start_at"].date() >= week + timedelta(days=7) or left <= 0:
                 break
             left -= self._task(row, papers.get(row["volume_id"], {}), left, week)
+            if row["kind"] == "enclose":
+                # what is boxed goes back at once: a row that says "part done" cannot say that the box is on
+                back = next(
+                    one for one in due if (one["kind"], one["volume_id"]) == ("return", row["volume_id"])
+                )
+                left -= self._task(back, {}, left, week)
         asked = {name: {row["task_id"] for row in due if row["volume_id"] == name} for name in self.entries}
         for name, entry in self.entries.items():
             if entry["is_volume"]:
