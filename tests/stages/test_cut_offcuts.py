@@ -209,3 +209,13 @@ def _lie_apart(parts: list[dict[str, Any]]) -> None:
                 or one["y_mm"] >= other["y_mm"] + other["along_length_mm"]
                 or other["y_mm"] >= one["y_mm"] + one["along_length_mm"]
             )
+
+
+def test_a_remnant_listed_in_stock_is_used_first() -> None:
+    """An off-cut of an earlier job, 350 x 450 mm and paid for, gives the two leaves: no new sheet is touched."""
+    remnant = builders.stock(
+        "R-1", width_mm=350.0, length_mm=450.0, pack_quantity=1, pack_price=0.0, on_hand=1.0
+    )
+    answer = cut(frames([(160.0, 210.0, 2)], stock=[*DEAR, remnant]))
+    assert answer["work.patterns"].select("stock_id", "sheets").rows() == [("R-1", 1)]
+    assert answer["work.cut_bounds"]["cost_lower_bound"].to_list() == [0.0]

@@ -10,7 +10,7 @@ import numpy as np
 from pipeline.solve.quiet import quiet_highs
 
 SEED = 0
-MOST_NODES = 200
+MOST_NODES = 50
 EMERGENCY_SECONDS = 10.0
 ALMOST = 1e-6
 
@@ -56,17 +56,28 @@ def choose(question: Question) -> Choice | None:
     highs = _Program(question).solved()
     values = np.array(highs.getSolution().col_value)
     info, runs, ways = highs.getInfo(), len(question.sheets), len(question.ways)
-    if not len(values) or -info.objective_function_value <= ALMOST:
+    is_found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+    if not is_found or -info.objective_function_value <= ALMOST:
         return None
     whole = [int(value) for value in np.floor(values + 0.5)]
     is_ended = highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    spared, times = tuple(whole[:runs]), tuple(whole[2 * runs : 2 * runs + ways])
+    saved = saved_by(question, spared, times)
     return Choice(
-        spared=tuple(whole[:runs]),
-        times=tuple(whole[2 * runs : 2 * runs + ways]),
-        saved=-float(info.objective_function_value),
-        most_saved=-float(info.objective_function_value if is_ended else info.mip_dual_bound),
+        spared=spared,
+        times=times,
+        saved=saved,
+        most_saved=saved if is_ended else -float(info.mip_dual_bound),
         limit_hit="" if is_ended else "nodes or emergency clock",
     )
+
+
+def saved_by(question: Question, spared: Sequence[int], times: Sequence[int]) -> float:
+    """Currency that a choice saves, work included."""
+    runs = zip(spared, question.sheets, question.parent_costs, question.run_costs, strict=True)
+    saved = sum(count * cost + (work if count == sheets else 0.0) for count, sheets, cost, work in runs)
+    lifts = sum(-(-count // way.sheets_a_lift) for count, way in zip(times, question.ways, strict=True))
+    return saved - lifts * question.ticket_cost
 
 
 class _Program:
@@ -88,6 +99,7 @@ class _Program:
             ("mip_max_nodes", MOST_NODES),
             ("time_limit", EMERGENCY_SECONDS),
             ("mip_rel_gap", 0.0),
+            ("presolve", "off"),  # with it HiGHS 1.16 called some of these programs infeasible, which none is
         ):
             self.highs.setOptionValue(option, value)
         self.highs.run()
@@ -146,4 +158,5 @@ class _Program:
         """Every lift of off-cuts costs its work."""
         for number, way in enumerate(self.question.ways):
             lift = self._way(number) + self.ways
-            self._row(0.0, [(self._way(number), 1.0), (lift, -float(way.sheets_a_lift))])
+            most = min(way.sheets_a_lift, self.question.offcuts[way.offcut][0])
+            self._row(0.0, [(self._way(number), 1.0), (lift, -float(most))])

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 from typing import NamedTuple
 
+import numpy as np
+
 from pipeline.solve.cut.problem import (
     Cells,
     Pattern,
@@ -70,16 +72,11 @@ def _rows(lengths: Sequence[int], first: int, room: int) -> Iterator[tuple[int, 
 
 
 def _not_less(counts: Iterable[Counts]) -> list[Counts]:
-    """Counts that no other ones reach in every size."""
+    """Counts, each different, that no other ones reach in every size."""
     listed = list(counts)
-    return [
-        one
-        for one in listed
-        if not any(
-            other != one and all(more >= less for more, less in zip(other, one, strict=True))
-            for other in listed
-        )
-    ]
+    table = np.array(listed, dtype=np.int64)
+    reached_by = [int((table >= row).all(axis=1).sum()) for row in table]
+    return [one for one, number in zip(listed, reached_by, strict=True) if number == 1]
 
 
 def _area(problem: Problem, counts: Counts) -> int:
