@@ -19,11 +19,7 @@ from pipeline.contracts.inventory import (
     VOLUME_COLUMNS,
 )
 from pipeline.contracts.ledger import CHANGE_COLUMNS, LEARNED_COLUMNS
-from pipeline.contracts.making import (
-    CLEARANCE_CHOICE_COLUMNS,
-    CUTTING_WAY_COLUMNS,
-    SIZES_PER_SHEET_CHOICE_COLUMNS,
-)
+from pipeline.contracts.published_cutting import CUTTING_TABLES
 from pipeline.contracts.table import Table
 
 TABLES = (
@@ -143,64 +139,7 @@ TABLES = (
         ("paper_id",),
         ("paper_id", "cut_sizes", "lower_bound"),
     ),
-    Table(
-        "published.patterns",
-        "One row per cutting pattern.",
-        ("pattern_id",),
-        (
-            "pattern_id",
-            "stock_id",
-            "sheets",
-            "sheet_width_mm",
-            "sheet_length_mm",
-            "first_cut",
-            "lifts",
-            "used_pct",
-            "from_offcut_of?",
-        ),
-    ),
-    Table(
-        "published.pattern_pieces",
-        "One row per piece of a pattern.",
-        ("pattern_id", "piece_no"),
-        (
-            "pattern_id",
-            "piece_no",
-            "cut_size_id",
-            "x_mm",
-            "y_mm",
-            "along_width_mm",
-            "along_length_mm",
-        ),
-    ),
-    Table(
-        "published.offcuts",
-        "One row per useful off-cut of a pattern, per parent sheet.",
-        ("pattern_id", "x_mm", "y_mm"),
-        ("pattern_id", "x_mm", "y_mm", "along_width_mm", "along_length_mm"),
-    ),
-    Table(
-        "published.offcut_uses",
-        "One row per pattern cut from off-cuts and cut size on it: what comes from where.",
-        ("pattern_id", "cut_size_id"),
-        (
-            "pattern_id",
-            "cut_size_id",
-            "from_offcut_of",
-            "paper_id",
-            "stock_id",
-            "offcuts_count",
-            "along_width_mm",
-            "along_length_mm",
-            "pieces_count",
-        ),
-    ),
-    Table(
-        "published.offcut_savings",
-        "One row per stock line of which off-cuts spare fresh parents; the saving stands apart from the gap.",
-        ("stock_id",),
-        ("stock_id", "paper_id", "spared_quantity", "spared_cost"),
-    ),
+    *CUTTING_TABLES,
     Table(
         "published.material_totals",
         "One row per stock line.",
@@ -212,24 +151,6 @@ TABLES = (
         "One row per paper with sheets.",
         ("paper_id",),
         ("paper_id", "cost_needed", "cost_lower_bound", "area_needed_m2", "area_of_parents_m2"),
-    ),
-    Table(
-        "published.clearance_choices",
-        "One row per greatest clearance tried: sizes, parents and cost of the same sheets, cut with the quick effort.",
-        ("most_clearance_mm",),
-        CLEARANCE_CHOICE_COLUMNS,
-    ),
-    Table(
-        "published.sizes_per_sheet_choices",
-        "One row per number of sizes allowed on a parent (blank: any): parents, patterns, cost, with the quick effort.",
-        ("choice_no",),
-        SIZES_PER_SHEET_CHOICE_COLUMNS,
-    ),
-    Table(
-        "published.cutting_ways",
-        "One row per way and paper: the usual way, sizes chosen apart and in view (quick effort), and the plan itself.",
-        ("way", "paper_id"),
-        CUTTING_WAY_COLUMNS,
     ),
     Table(
         "published.enclosures",

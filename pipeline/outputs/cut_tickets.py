@@ -67,9 +67,15 @@ def write_cut_list(
     index: Sheet, plan: Plan, tickets: list[Row], places: Mapping[str, Place]
 ) -> tuple[str, str]:
     """Write the list of patterns with links to their tickets. Returns name and purpose."""
-    lengths = Lengths(plan.facts.length_unit)
+    write_table(index, _list_columns(Lengths(plan.facts.length_unit), places), tickets)
+    index.finish()
+    words = f"{plural(len(tickets), 'pattern')} in the order they are cut, with links to the tickets"
+    return index.name, words
+
+
+def _list_columns(lengths: Lengths, places: Mapping[str, Place]) -> tuple[Column, ...]:
     measure = DECIMAL_1.but(number=lengths.number_format)
-    columns = (
+    return (
         Column(
             heading="Pattern",
             key="pattern_id",
@@ -100,10 +106,6 @@ def write_cut_list(
         Column(heading="Lifts", key="lifts", style=INTEGER),
         Column(heading="Used (%)", key="used_pct", style=DECIMAL_1),
     )
-    write_table(index, columns, tickets)
-    index.finish()
-    words = f"{plural(len(tickets), 'pattern')} in the order they are cut, with links to the tickets"
-    return index.name, words
 
 
 def _day(moment: datetime | None) -> date | None:
