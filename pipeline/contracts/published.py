@@ -19,7 +19,7 @@ from pipeline.contracts.inventory import (
     VOLUME_COLUMNS,
 )
 from pipeline.contracts.ledger import CHANGE_COLUMNS, LEARNED_COLUMNS
-from pipeline.contracts.published_cutting import CUTTING_TABLES
+from pipeline.contracts.published_cutting import CHOICE_TABLES, CUTTING_TABLES
 from pipeline.contracts.table import Table
 
 TABLES = (
@@ -152,6 +152,7 @@ TABLES = (
         ("paper_id",),
         ("paper_id", "cost_needed", "cost_lower_bound", "area_needed_m2", "area_of_parents_m2"),
     ),
+    *CHOICE_TABLES,
     Table(
         "published.enclosures",
         "One row per volume that gets a new enclosure.",

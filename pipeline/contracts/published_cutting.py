@@ -66,6 +66,8 @@ CUTTING_TABLES = (
         ("stock_id",),
         ("stock_id", "paper_id", "spared_quantity", "spared_cost"),
     ),
+)
+CHOICE_TABLES = (
     Table(
         "published.clearance_choices",
         "One row per greatest clearance tried: sizes, parents and cost of the same sheets, cut with the quick effort.",
