@@ -3,7 +3,8 @@
 -- patterns its leaves are allotted from; a run on an off-cut waits for the runs that leave it.
 -- Leaves are allotted size by size: volumes in the order of benefit per minute of their own tasks, patterns as their
 -- paper comes, then those that leave most of the size, so that a volume waits for few. Leaves cut before go to the
--- first volumes, spares are the last leaves of a size. At the bench any leaf of the size is as good as another.
+-- first volumes, spares are the last leaves of a size: a run of nothing but spares comes before the last volume of its
+-- sizes. At the bench any leaf of the size is as good as another.
 -- Reads work.tasks, work.task_releases, work.volume_plans, work.patterns, work.pattern_pieces, work.demands,
 -- work.cut_size_volumes. Source: trade model, section 8.
 with steps (kind, step_no) as (
@@ -82,6 +83,18 @@ waits_for_leaves as (
     join work.tasks as interleaves on interleaves.volume_id = needs.volume_id and interleaves.kind = 'interleave'
     join work.tasks as cuts on cuts.pattern_id = made.pattern_id
 ),
+waits_for_spares as (
+    select
+        cuts.task_id as before_task_id,
+        arg_max(interleaves.task_id, volume_ranks.volume_rank) as after_task_id
+    from work.tasks as cuts
+    join leaves using (pattern_id)
+    join work.cut_size_volumes as served using (cut_size_id)
+    join volume_ranks on volume_ranks.volume_id = served.volume_id
+    join work.tasks as interleaves on interleaves.volume_id = served.volume_id and interleaves.kind = 'interleave'
+    where cuts.task_id not in (select before_task_id from waits_for_leaves)
+    group by cuts.task_id
+),
 waits_for_offcut as (
     select
         leaving.task_id as before_task_id,
@@ -93,5 +106,7 @@ waits_for_offcut as (
 select before_task_id, after_task_id from within_volume where after_task_id is not null
 union all
 select before_task_id, after_task_id from waits_for_leaves
+union all
+select before_task_id, after_task_id from waits_for_spares
 union all
 select before_task_id, after_task_id from waits_for_offcut

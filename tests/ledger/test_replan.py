@@ -282,7 +282,7 @@ def test_the_frontier_of_what_is_left(replanned: Path) -> None:
 def _says_how_sure_the_dates_are(interim: Interim, folder: Path) -> None:
     """Both interim reports of what is left say the chance to finish, and name tasks but no person."""
     words = interim.chances[0]["words"]
-    assert {row["chance_of"] for row in interim.chances} == {"campaign", "task"}
+    assert {row["chance_of"] for row in interim.chances} == {"campaign", "collection", "task"}
     assert "that all dated work is done by 2027-12-17" in words
     text = "\n".join(part.text for part in Document(str(folder / "interim_report.docx")).paragraphs)
     assert text.count(words) == 2  # in the summary and in its own section

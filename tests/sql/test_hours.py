@@ -333,10 +333,16 @@ def test_leaves_cut_before_serve_the_first() -> None:
     assert cut_waits(case.pattern("P1", "C1")) == [("cut-0001", "interleave-0002")]
 
 
-def test_spares_keep_nobody_waiting() -> None:
-    # P1 comes first of two equals and has all ten leaves; P2's are spares
-    case = Case().volume("A", sheets=10).size("C1", "A", sheets=10).pattern("P1", "C1").pattern("P2", "C1")
-    assert cut_waits(case) == [("cut-0001", "interleave-0001")]
+def test_a_pattern_of_spares_alone_comes_before_the_last_volume_of_its_size() -> None:
+    # P1 comes first of two equals and has all ten leaves; P2's are spares, and keep A, whose work is short, waiting
+    # for nothing
+    case = Case().volume("A", sheets=5).volume("B", sheets=5, existing_leaves=40)
+    case.size("C1", "A", "B", sheets=5).pattern("P1", "C1").pattern("P2", "C1")
+    assert cut_waits(case) == [
+        ("cut-0001", "interleave-0001"),
+        ("cut-0001", "interleave-0002"),
+        ("cut-0002", "interleave-0002"),
+    ]
 
 
 def test_every_run_of_a_pattern_is_waited_for() -> None:

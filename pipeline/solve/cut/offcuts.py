@@ -88,9 +88,8 @@ def use_offcuts(problem: Problem, runs: Sequence[Run], handling: Handling) -> Re
     search = _Search(problem, tuple(runs), handling)
     if not search.spare:
         return None
-    question = search.question()
-    choice = choose(question)
-    return search.answer(choice) if choice else None
+    choice = choose(search.question())
+    return search.answer(choice) if choice and any(choice.times) else None
 
 
 class _Search:

@@ -11,7 +11,7 @@ from pipeline.solve.schedule.problem import Problem, pay_over_budget, weighted_f
 from pipeline.solve.schedule.timetable import Found, make_timetable
 
 MOST_TRIES = 40
-MOST_SEARCHED_TASKS = 10_000
+MOST_SEARCHED_TASKS = 4_000
 """Tasks placed in all tries together, about: large campaigns have fewer tries."""
 VOLUMES_A_MOVE = 50
 """One volume in so many is moved in a try, at least one."""
