@@ -13,8 +13,8 @@ HOURS = (
     "06_choose/volume_rates",
     "09_hours/cut_runs",
     "09_hours/tasks",
-    "09_hours/task_releases",
     "09_hours/task_order",
+    "09_hours/task_releases",
 )
 PLAN: dict[str, Any] = {
     "state": "covered",
@@ -109,24 +109,13 @@ class Case:
             self.add("work.pattern_pieces", pattern_id=pattern_id, piece_no=number, cut_size_id=size, **PIECE)
         return self
 
-    def size(self, cut_size_id: str, *volume_ids: str, sheets: int = 1, ready: int | None = None) -> "Case":
-        """One cut size and the volumes it serves; `ready` leaves of it were cut before."""
-        self.add(
-            "work.demands",
-            cut_size_id=cut_size_id,
-            paper_id="BUF",
-            width_mm=100.0,
-            height_mm=100.0,
-            sheets=sheets * len(volume_ids),
-            spares=0,
-            ready_leaves_count=ready,
-        )
+    def size(self, cut_size_id: str, *volume_ids: str) -> "Case":
         for volume_id in volume_ids:
             self.add(
                 "work.cut_size_volumes",
                 cut_size_id=cut_size_id,
                 volume_id=volume_id,
-                sheets=sheets,
+                sheets=1,
                 clearance_width_mm=3.0,
                 clearance_height_mm=3.0,
             )
@@ -146,7 +135,6 @@ class Case:
             "work.enclosure_fits",
             "work.patterns",
             "work.pattern_pieces",
-            "work.demands",
             "work.cut_size_volumes",
             "work.material_needs",
         ):
@@ -282,72 +270,17 @@ def test_lifts_that_take_no_time_are_one_run() -> None:
     assert tasks(case.store()) == {"cut-0001": (12, "technician")}
 
 
-def cut_waits(case: Case) -> list[tuple[str, str]]:
-    return [pair for pair in order(case.store()) if pair[0].startswith("cut")]
-
-
-def test_interleave_waits_for_patterns_of_its_own_sizes_only() -> None:
+def test_interleave_waits_for_every_pattern_of_its_sizes_and_no_other() -> None:
     case = Case().volume("A", sheets=2).volume("B", sheets=2)
-    case.size("C1", "A").size("C2", "A", "B")
-    case.pattern("P1", "C1").pattern("P2", "C2").pattern("P3", "C3")
-    assert cut_waits(case) == [
+    case.size("C1", "A").size("C2", "A", "B").pattern("P1", "C1", "C1").pattern("P2", "C1", "C2").pattern(
+        "P3", "C3"
+    )
+    waits = [pair for pair in order(case.store()) if pair[0].startswith("cut")]
+    assert waits == [
         ("cut-0001", "interleave-0001"),
         ("cut-0002", "interleave-0001"),
         ("cut-0002", "interleave-0002"),
     ]
-
-
-def test_leaves_are_allotted_to_the_best_volume_from_the_greatest_pattern_first() -> None:
-    # A and B need 15 leaves each: P2 gives 20, then P1 gives 10. A, whose work is the shorter for the same benefit,
-    # takes 15 of P2; B the other 5 of P2 and all of P1
-    case = Case().volume("A", sheets=15).volume("B", sheets=15, existing_leaves=40)
-    case.size("C1", "A", "B", sheets=15).pattern("P1", "C1").pattern("P2", "C1", "C1")
-    assert cut_waits(case) == [
-        ("cut-0001", "interleave-0002"),
-        ("cut-0002", "interleave-0001"),
-        ("cut-0002", "interleave-0002"),
-    ]
-
-
-def test_leaves_of_paper_that_is_there_are_allotted_before_those_that_must_be_bought() -> None:
-    case = (
-        Case()
-        .volume("A", sheets=10)
-        .volume("B", sheets=10, existing_leaves=40)
-        .size("C1", "A", "B", sheets=10)
-    )
-    case.pattern("P1", "C1", "C1", stock_id="S2").pattern("P2", "C1")
-    case.add("clean.stock", **row("clean.stock", stock_id="S2", lead_days=10))
-    case.add("work.material_needs", stock_id="S2", to_buy=10.0, **NEED)
-    assert cut_waits(case) == [("cut-0001", "interleave-0002"), ("cut-0002", "interleave-0001")]
-
-
-def test_leaves_cut_before_serve_the_first() -> None:
-    # ten leaves lie ready, ten are cut: A has its leaves, B waits
-    case = (
-        Case()
-        .volume("A", sheets=10)
-        .volume("B", sheets=10, existing_leaves=40)
-        .size("C1", "A", "B", sheets=10, ready=10)
-    )
-    assert cut_waits(case.pattern("P1", "C1")) == [("cut-0001", "interleave-0002")]
-
-
-def test_a_pattern_of_spares_alone_comes_before_the_last_volume_of_its_size() -> None:
-    # P1 comes first of two equals and has all ten leaves; P2's are spares, and keep A, whose work is short, waiting
-    # for nothing
-    case = Case().volume("A", sheets=5).volume("B", sheets=5, existing_leaves=40)
-    case.size("C1", "A", "B", sheets=5).pattern("P1", "C1").pattern("P2", "C1")
-    assert cut_waits(case) == [
-        ("cut-0001", "interleave-0001"),
-        ("cut-0001", "interleave-0002"),
-        ("cut-0002", "interleave-0002"),
-    ]
-
-
-def test_every_run_of_a_pattern_is_waited_for() -> None:
-    case = Case().volume("A", sheets=1).size("C1", "A").pattern("P1", "C1", lifts=69)
-    assert cut_waits(case) == [("cut-0001", "interleave-0001"), ("cut-0002", "interleave-0001")]
 
 
 def test_a_pattern_on_an_offcut_waits_for_the_pattern_that_leaves_it() -> None:
