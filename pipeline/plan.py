@@ -349,8 +349,10 @@ def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
 
 
 def _not_followed(store: Store) -> list[Finding]:
-    """Findings that only the finished plan can have: decisions it could not follow, leaves no stock gives."""
-    codes = ["decision_not_followed", "leaf_fits_no_stock"]
+    """Findings that only the finished plan can have: decisions it could not follow, leaves no stock gives,
+    stock without a price that runs short.
+    """
+    codes = ["decision_not_followed", "leaf_fits_no_stock", "free_stock_short"]
     frame = store.read("published.findings").filter(pl.col("code").is_in(codes))
     return findings_of(frame)
 

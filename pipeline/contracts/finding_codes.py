@@ -101,6 +101,7 @@ FINDING_CODES: dict[str, str] = {
     "decision_not_followed": "a decision that the plan could not follow",
     "content_unknown": "unknown content, planned as if photographs were there",
     "leaf_fits_no_stock": "a leaf that no stock of a permitted paper gives",
+    "free_stock_short": "more of a stock without a price is planned than is on hand",
     "no_cut_size": "a volume that no cut size serves within its clearance",
     "size_uncuttable": "a cut size that no stock of its paper gives",
     "what_if": "planned otherwise than the inventory says",

@@ -3,6 +3,9 @@
 from pipeline.contracts.making import (
     CLEARANCE_CHOICE_COLUMNS,
     CUTTING_WAY_COLUMNS,
+    OFFCUTS,
+    PATTERN_PIECES,
+    PATTERNS,
     SIZES_PER_SHEET_CHOICE_COLUMNS,
 )
 from pipeline.contracts.table import Table
@@ -12,37 +15,19 @@ CUTTING_TABLES = (
         "published.patterns",
         "One row per cutting pattern.",
         ("pattern_id",),
-        (
-            "pattern_id",
-            "stock_id",
-            "sheets",
-            "sheet_width_mm",
-            "sheet_length_mm",
-            "first_cut",
-            "lifts",
-            "used_pct",
-            "from_offcut_of?",
-        ),
+        PATTERNS.columns,
     ),
     Table(
         "published.pattern_pieces",
         "One row per piece of a pattern.",
         ("pattern_id", "piece_no"),
-        (
-            "pattern_id",
-            "piece_no",
-            "cut_size_id",
-            "x_mm",
-            "y_mm",
-            "along_width_mm",
-            "along_length_mm",
-        ),
+        PATTERN_PIECES.columns,
     ),
     Table(
         "published.offcuts",
         "One row per useful off-cut of a pattern, per parent sheet.",
         ("pattern_id", "x_mm", "y_mm"),
-        ("pattern_id", "x_mm", "y_mm", "along_width_mm", "along_length_mm"),
+        OFFCUTS.columns,
     ),
     Table(
         "published.offcut_uses",

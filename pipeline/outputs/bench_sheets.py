@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pipeline.openings import expand_openings
 from pipeline.outputs.form import PAGE_POINTS, Cell, Form
 from pipeline.outputs.lengths import Lengths
-from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
+from pipeline.outputs.lists import MADE_TO_MEASURE, length_column
 from pipeline.outputs.sheet import Book, Place, Sheet, Written
 from pipeline.outputs.styles import (
     BODY,
@@ -14,7 +14,6 @@ from pipeline.outputs.styles import (
     BODY_WRAP,
     BOLD,
     DATE,
-    DECIMAL_1,
     ENTRY,
     INTEGER,
     TICK,
@@ -262,7 +261,6 @@ def _after(form: Form, bench: Bench, volume: Row) -> None:
 def write_index(index: Sheet, plan: Plan, volumes: list[Row], places: Mapping[str, Place]) -> tuple[str, str]:
     """Write the list of volumes with links to their bench sheets. Returns name and purpose."""
     lengths = Lengths(plan.facts.length_unit)
-    thickness = DECIMAL_1.but(number=lengths.thickness_format)
     columns = (
         Column(
             heading="Volume",
@@ -276,12 +274,7 @@ def write_index(index: Sheet, plan: Plan, volumes: list[Row], places: Mapping[st
         Column(heading="From", key="first_day", style=DATE),
         Column(heading="Sheets", key="sheets", style=INTEGER),
         *(
-            Column(
-                heading=f"Fore edge {word} ({lengths.unit})",
-                key=key,
-                style=thickness,
-                value=length_of(lengths, key),
-            )
+            length_column(lengths, f"Fore edge {word}", key, number=lengths.thickness_format)
             for word, key in (
                 ("before", "fore_edge_before_mm"),
                 ("planned", "fore_edge_after_mm"),

@@ -1,7 +1,5 @@
 """Plain lists in the work orders: boxes, and volumes that get no sheets."""
 
-from collections.abc import Callable
-
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.sheet import Book
 from pipeline.outputs.styles import (
@@ -23,7 +21,6 @@ MADE_TO_MEASURE = "made to measure"
 def write_boxes(book: Book, plan: Plan) -> tuple[str, str]:
     """Write the box list: which new enclosure each volume gets, inside measures, how it stands."""
     lengths = Lengths(plan.facts.length_unit)
-    measure = DECIMAL_1.but(number=lengths.number_format)
     columns = (
         Column(heading="Volume", key="volume_id", style=BODY_ID),
         Column(heading="Title", key="title", style=BODY_WRAP, most_width=32),
@@ -34,19 +31,7 @@ def write_boxes(book: Book, plan: Plan) -> tuple[str, str]:
             style=BODY_ID,
             value=lambda r: r["enclosure_id"] or MADE_TO_MEASURE,
         ),
-        *(
-            Column(
-                heading=f"Inside {word} ({lengths.unit})",
-                key=key,
-                style=measure,
-                value=length_of(lengths, key),
-            )
-            for word, key in (
-                ("width", "inner_width_mm"),
-                ("height", "inner_height_mm"),
-                ("depth", "inner_depth_mm"),
-            )
-        ),
+        *inside_columns(lengths),
         Column(heading="Stands", key="shelved"),
         Column(heading="Day", key="day", style=DATE),
         Column(heading="Done", key="done", style=TICK, value=lambda _: BOX),
@@ -58,9 +43,20 @@ def write_boxes(book: Book, plan: Plan) -> tuple[str, str]:
     return sheet.name, f"{len(rows)} new enclosures, with inside measures and how the volume is shelved"
 
 
-def length_of(lengths: Lengths, key: str) -> Callable[[Row], float | None]:
-    """The getter of a length column, in the lab's unit."""
-    return lambda row: lengths.value(row[key])
+def length_column(lengths: Lengths, heading: str, key: str, *, number: str = "") -> Column:
+    """A column of lengths in the lab's unit, told behind the heading; `number`: their format, if not the usual."""
+    return Column(
+        heading=f"{heading} ({lengths.unit})",
+        key=key,
+        style=DECIMAL_1.but(number=number or lengths.number_format),
+        value=lambda row: lengths.value(row[key]),
+    )
+
+
+def inside_columns(lengths: Lengths) -> list[Column]:
+    """Inside measures of an enclosure."""
+    sides = ("width", "height", "depth")
+    return [length_column(lengths, f"Inside {side}", f"inner_{side}_mm") for side in sides]
 
 
 def write_not_planned(book: Book, plan: Plan) -> tuple[str, str]:

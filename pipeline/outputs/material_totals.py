@@ -5,7 +5,7 @@ from pathlib import Path
 from pipeline.outputs.cutting_choices import write_cutting_choices
 from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.lengths import Lengths
-from pipeline.outputs.lists import MADE_TO_MEASURE, length_of
+from pipeline.outputs.lists import MADE_TO_MEASURE, inside_columns, length_column
 from pipeline.outputs.saving import offcut_sentence, saving_sentence
 from pipeline.outputs.sheet import Book, Sheet, Value
 from pipeline.outputs.styles import (
@@ -95,23 +95,12 @@ def _total(plan: Plan, measure: str) -> dict[str, float]:
 
 def _order_columns(plan: Plan) -> tuple[Column, ...]:
     lengths, currency = Lengths(plan.facts.length_unit), plan.facts.currency
-    measure = DECIMAL_1.but(number=lengths.number_format)
     return (
         Column(heading="Stock", key="stock_id", style=BODY_ID),
         Column(heading="Paper", key="paper_id", style=BODY_ID),
         Column(heading="Description", key="description", style=BODY_WRAP, most_width=28),
-        Column(
-            heading=f"Width ({lengths.unit})",
-            key="width_mm",
-            style=measure,
-            value=length_of(lengths, "width_mm"),
-        ),
-        Column(
-            heading=f"Length ({lengths.unit})",
-            key="length_mm",
-            style=measure,
-            value=length_of(lengths, "length_mm"),
-        ),
+        length_column(lengths, "Width", "width_mm"),
+        length_column(lengths, "Length", "length_mm"),
         Column(heading="Grain", key="grain", style=BODY, value=lambda row: GRAIN_WORDS[row["grain"]]),
         Column(heading="Sold by", key="unit", style=BODY),
         Column(heading="Needed", key="needed", style=NEEDED),
@@ -161,8 +150,6 @@ def _write_offcuts(book: Book, plan: Plan) -> list[tuple[str, str]]:
     if not rows:
         return []
     lengths = Lengths(plan.facts.length_unit)
-    measure = DECIMAL_1.but(number=lengths.number_format)
-    sides = (("width", "along_width_mm"), ("length", "along_length_mm"))
     columns = (
         Column(heading="Paper", key="paper_id", style=BODY_ID),
         Column(heading="Description", key="description", style=BODY_WRAP, most_width=30),
@@ -170,13 +157,8 @@ def _write_offcuts(book: Book, plan: Plan) -> list[tuple[str, str]]:
         Column(heading="Cut by ticket", key="pattern_id", style=BODY_ID),
         Column(heading="Off-cuts", key="offcuts_count", style=INTEGER),
         *(
-            Column(
-                heading=f"Along stock's {word} ({lengths.unit})",
-                key=key,
-                style=measure,
-                value=length_of(lengths, key),
-            )
-            for word, key in sides
+            length_column(lengths, f"Along stock's {side}", f"along_{side}_mm")
+            for side in ("width", "length")
         ),
         Column(heading="Cut size", key="cut_size_id", style=BODY_ID),
         Column(heading="Leaves", key="pieces_count", style=INTEGER),
@@ -205,7 +187,6 @@ def _write_enclosures(book: Book, plan: Plan) -> tuple[str, str]:
 
 def _enclosure_columns(plan: Plan) -> tuple[Column, ...]:
     lengths, currency = Lengths(plan.facts.length_unit), plan.facts.currency
-    measure = DECIMAL_1.but(number=lengths.number_format)
     return (
         Column(
             heading="Enclosure",
@@ -213,19 +194,7 @@ def _enclosure_columns(plan: Plan) -> tuple[Column, ...]:
             style=BODY_ID,
             value=lambda r: r["enclosure_id"] or MADE_TO_MEASURE,
         ),
-        *(
-            Column(
-                heading=f"Inside {word} ({lengths.unit})",
-                key=key,
-                style=measure,
-                value=length_of(lengths, key),
-            )
-            for word, key in (
-                ("width", "inner_width_mm"),
-                ("height", "inner_height_mm"),
-                ("depth", "inner_depth_mm"),
-            )
-        ),
+        *inside_columns(lengths),
         Column(heading="Needed", key="needed", style=NEEDED),
         Column(heading="On hand", key="on_hand", style=NEEDED.but(entry=True)),
         Column(heading="To buy", key="to_buy", style=NEEDED, formula=BUY_FORMULA),

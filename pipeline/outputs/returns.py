@@ -7,13 +7,12 @@ plan and pattern; spare rows below take a second day at the same work.
 from collections.abc import Callable, Collection, Sequence
 
 from pipeline.outputs.lengths import Lengths
-from pipeline.outputs.lists import length_of
+from pipeline.outputs.lists import length_column
 from pipeline.outputs.sheet import Book, Sheet
 from pipeline.outputs.styles import (
     BODY,
     BODY_ID,
     DATE,
-    DECIMAL_1,
     ENTRY,
     ENTRY_WRAP,
     HEADING,
@@ -91,12 +90,7 @@ def _volume_columns(lengths: Lengths, papers: int) -> tuple[Column, ...]:
         Column(heading="Planned day", key="planned_day", style=DATE),
         *(column for number in range(1, papers + 1) for column in _paper_columns(number)),
         *(
-            Column(
-                heading=f"Fore edge {word} ({unit})",
-                key=key,
-                style=DECIMAL_1.but(number=thickness),
-                value=length_of(lengths, key),
-            )
+            length_column(lengths, f"Fore edge {word}", key, number=thickness)
             for word, key in (("planned", "fore_edge_after_mm"), ("limit", "fore_edge_limit_mm"))
         ),
         _entry("Status", "progress", ENTRY, width=11.0),

@@ -5,6 +5,8 @@ from typing import Literal
 
 FONT = "Arial"
 FONT_SIZE = 10
+PAD = "_0"
+"""Behind a figure the width of a digit is left free, so that it does not touch the frame of its neighbour."""
 HEAD_GREY = "#D9D9D9"
 ENTRY_GREY = "#F5F5F5"
 LINE_GREY = "#7F7F7F"
@@ -39,14 +41,16 @@ class Style:
             "valign": "top",
         }
         found |= {name: True for name in ("bold", "italic") if getattr(self, name)}
+        is_plain = bool(self.number) and "/" not in self.number  # a fraction has its own blanks
+        is_figure = is_plain and self.align == "right" and self.line == "frame"
         if self.number:
-            found["num_format"] = self.number
+            found["num_format"] = self.number + (PAD if is_figure else "")
         if self.wrap:
             found["text_wrap"] = True
         if self.align:
             found["align"] = self.align
-            if self.align == "right" and self.line == "frame":
-                found["indent"] = 1  # a figure does not touch the frame of its neighbour
+            if self.align == "right" and self.line == "frame" and not is_figure:
+                found["indent"] = 1  # a word does not touch the frame of its neighbour
         elif self.line == "frame" and not self.fill:
             found |= {"align": "left", "indent": 1}
         if self.fill:

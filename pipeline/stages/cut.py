@@ -149,7 +149,7 @@ def _with_offcuts(cut: CutJob, bench: _Bench) -> tuple[CutJob, list[Outcome]]:
         stage="cut",
         part=f"{cut.job.paper_id}, off-cuts",
         method=reuse.method,
-        status="feasible" if reuse.limit_hit else "optimal",
+        status="optimal" if reuse.most_saved <= reuse.saved else "feasible",
         objective=before - reuse.saved,
         bound=before - reuse.most_saved,
         seconds=time.perf_counter() - started,

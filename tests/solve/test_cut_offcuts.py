@@ -40,6 +40,24 @@ def test_dearer_keeping_ends_it() -> None:
     assert use_offcuts(given, solve(given).runs, replace(WORK, keeping_cost=200.0)) is None
 
 
+def test_a_parent_of_surplus_alone_is_none_that_offcuts_spare() -> None:
+    """Two parents give a leaf each where one is wanted, and no off-cut gives any: the fresh plan stays as it is."""
+    given = problem([(600, 600, 1)], sheet(1000, 1000), max_sizes=1)
+    assert use_offcuts(given, [Run(Pattern(0, ((Cells(0, False, 1),),)), 2)], WORK) is None
+
+
+def test_some_ways_only_say_what_could_be_saved_at_most(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With one way listed the choice is a heuristic: every parent and the work of every run are the most."""
+    monkeypatch.setattr("pipeline.solve.cut.offcut_ways.MOST_WAYS", 1)
+    given = low_demand(5, 5, LARGE, max_sizes=1)
+    runs = solve(given).runs
+    reuse = use_offcuts(given, runs, WORK)
+    assert reuse is not None
+    assert reuse.method.startswith("heuristic")
+    assert reuse.most_saved > reuse.saved
+    assert reuse.most_saved <= cost_of(given, runs) + 900.0 * len(runs)
+
+
 def test_offcuts_of_parents_that_go_are_not_there() -> None:
     """Each of two runs could be cut from what the other leaves, but not both: one parent goes, not two."""
     panel = sheet(1000, 1000)

@@ -191,10 +191,16 @@ class _Search:
                 self.problem, [Run(self.runs[run].pattern, times) for run, times in spared.items()]
             ),
             saved=choice.saved,
-            most_saved=choice.most_saved,
+            most_saved=choice.most_saved if self.are_all else max(choice.most_saved, self._all_spared()),
             method=ALL_WAYS if self.are_all else SOME_WAYS,
             limit_hit=choice.limit_hit,
         )
+
+    def _all_spared(self) -> float:
+        """Saved if every parent that might be spared were, at no work: no way of cutting the off-cuts saves more."""
+        asked = self.question()
+        paper = sum(n * cost for n, cost in zip(asked.sheets, asked.parent_costs, strict=True))
+        return paper + sum(asked.run_costs)
 
     def _source(self, owner: int) -> Source:
         offcut = self.offcuts[owner]
