@@ -5,7 +5,7 @@ figures of the finished plan; audit, outputs and the move into place come last.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import polars as pl
@@ -231,6 +231,7 @@ STAGES: tuple[Stage, ...] = (
 PUBLISH, LEDGER = STAGES[10], STAGES[11]
 
 FIRST_REPEATED, LAST_REPEATED = 6, 10
+DRAFT_ROUNDS = 2
 MOST_ROUNDS = 12
 """Emergency end of the rounds; the choice itself gives way long before."""
 
@@ -254,7 +255,8 @@ def make_plan(settings: Settings, progress: Progress) -> PlanResult:
         refuse_unsafe_target(settings.out, settings.inventory)
         with Store(building / STORE_NAME) as store:
             findings = _fill(store, settings, policy, progress)
-            summary = _finish(store, settings, progress, building)
+            _audit(store, progress)
+        summary = _write(settings, progress, building)
         (building / LEDGER_NAME).mkdir()
         (building / "policy.toml").write_text(policy.text(), encoding="utf-8")
     return PlanResult(findings, summary)
@@ -276,7 +278,8 @@ def replan(settings: Settings, progress: Progress) -> PlanResult:
         with build_beside(folder, revision_aside=old_revision) as building:
             with Store(building / STORE_NAME) as store:
                 findings = _fill(store, settings, policy, progress, past)
-                summary = _finish(store, settings, progress, building)
+                _audit(store, progress)
+            summary = _write(settings, progress, building)
             carry_over(folder, building)
             (building / "policy.toml").write_text(policy.text(), encoding="utf-8")
     return PlanResult(findings, summary)
@@ -327,25 +330,36 @@ def _fill(
     return tuple(in_order([*findings, *_not_followed(store)]))
 
 
-def _finish(store: Store, settings: Settings, progress: Progress, building: Path) -> tuple[str, ...]:
-    """Audit a filled store, write what people read, and say what the plan comes to."""
+def _audit(store: Store, progress: Progress) -> None:
     progress("audit")
     broken = broken_lines(audit_store(store))
     if broken:
         raise AuditFailedError(broken)
+
+
+def _write(settings: Settings, progress: Progress, building: Path) -> tuple[str, ...]:
+    """Write what people read, and say what the plan comes to."""
     progress("outputs")
-    write_outputs(store, building)
-    return summary_lines(store, settings.out)
+    with Store(building / STORE_NAME, read_only=True) as store:
+        write_outputs(store, building)
+        return summary_lines(store, settings.out)
 
 
 def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
-    """Rounds of 06 choose to 10 schedule until every limit holds."""
+    """Rounds of 06 choose to 10 schedule until every limit holds.
+
+    The first are drafts, made with the quick effort to see what the choice comes to; the last never is one.
+    """
+    drafts = DRAFT_ROUNDS
     for round_no in range(MOST_ROUNDS):
+        is_draft = round_no < drafts
         for stage in STAGES[FIRST_REPEATED - 1 : LAST_REPEATED]:
             progress(f"{stage.name}, round {round_no + 1}")
-            run_stage(store, stage, settings)
-        if not _tighten(store, settings):
+            run_stage(store, stage, replace(settings, effort="quick") if is_draft else settings)
+        is_settled = not _tighten(store, settings)
+        if is_settled and not is_draft:
             return
+        drafts = 0 if is_settled else drafts
 
 
 def _not_followed(store: Store) -> list[Finding]:

@@ -82,6 +82,7 @@ class Plan:
         self._store = store
         self._frames: dict[str, pl.DataFrame] = {}
         self.facts = _facts(store)
+        self.shared_path = store.shared_path
 
     def table(self, stem: str) -> list[Row]:
         """Rows of a published table in key order."""

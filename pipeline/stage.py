@@ -1,7 +1,7 @@
 """What a stage is and how one runs: typed tables in, typed tables out, one commit."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from pipeline.contracts import TABLES
@@ -55,6 +55,7 @@ class Stage:
 def run_stage(store: Store, stage: Stage, settings: Settings) -> None:
     """Run a stage's steps and commit once. Raises ContractError when a table breaks its contract."""
     store.begin()
+    done: list[tuple[str, float]] = []
     for step in stage.steps:
         started = time.perf_counter()
         if isinstance(step, Sql):
@@ -63,7 +64,8 @@ def run_stage(store: Store, stage: Stage, settings: Settings) -> None:
         else:
             name = step.run.__name__
             _run_python(store, step, settings)
-        _log_step(store, stage.name, name, time.perf_counter() - started)
+        done.append((name, time.perf_counter() - started))
+    _log_steps(store, stage.name, done)
     store.commit()
 
 
@@ -80,8 +82,11 @@ def _run_python(store: Store, step: Python, settings: Settings) -> None:
             store.write(table, frame)
 
 
-def _log_step(store: Store, stage: str, part: str, seconds: float) -> None:
+def _log_steps(store: Store, stage: str, done: Sequence[tuple[str, float]]) -> None:
     table = TABLES["log.steps"]
-    step_no = store.read(table.name).height + 1 if store.has(table.name) else 1
-    row = {"step_no": step_no, "stage": stage, "part": part, "seconds": seconds}
-    store.append(table.name, table.frame([row]))
+    first = store.read(table.name).height + 1 if store.has(table.name) else 1
+    rows: list[dict[str, object]] = [
+        {"step_no": number, "stage": stage, "part": part, "seconds": seconds}
+        for number, (part, seconds) in enumerate(done, start=first)
+    ]
+    store.append(table.name, table.frame(rows))

@@ -42,6 +42,8 @@ class Store:
             "python_enable_replacements": "false",
             "threads": "2",
         }
+        self.shared_path = path if read_only else None
+        """The file, when other processes may read it meanwhile."""
         target = ":memory:" if path is None else str(path)
         try:
             self._con = duckdb.connect(target, read_only=read_only, config=config)

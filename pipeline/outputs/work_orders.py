@@ -1,6 +1,7 @@
 """work_orders.xlsx: what the people at the bench work from, and send back."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from pipeline.outputs.bench_sheets import write_bench_sheets, write_index
@@ -11,7 +12,7 @@ from pipeline.outputs.front import Front, write_front
 from pipeline.outputs.frontier import write_frontier
 from pipeline.outputs.lists import write_boxes, write_not_planned
 from pipeline.outputs.load_picture import write_load
-from pipeline.outputs.parts import bench_parts, ticket_parts, write_bench_parts, write_ticket_parts
+from pipeline.outputs.parts import Part
 from pipeline.outputs.returns import write_cutting_returns, write_lists, write_returns
 from pipeline.outputs.sheet import Book, Place, Value, Written
 from pipeline.outputs.staff_lists import fill_staff_list, open_staff_lists
@@ -35,20 +36,23 @@ HOW_TO = (
 )
 
 
-def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) -> None:
-    """Write the workbook and, for a large plan, the workbooks beside it that hold the forms.
+@dataclass(frozen=True)
+class Elsewhere:
+    """Forms of a large plan that stand in workbooks of their own: the files, places of volumes and of patterns."""
 
-    Raises OutputError or FileProblemError.
-    """
-    bench_files, ticket_files = bench_parts(plan), ticket_parts(plan)
-    volumes = write_bench_parts(path.parent, plan, bench_files)
-    patterns = write_ticket_parts(path.parent, plan, ticket_files, pictured=pictured)
-    parts = [*ticket_files, *bench_files]
-    with Book(path, plan.facts, TITLE, is_long=bool(parts)) as book:
+    files: Sequence[Part] = ()
+    volumes: dict[str, Place] = field(default_factory=dict)
+    patterns: dict[str, Place] = field(default_factory=dict)
+
+
+def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured], elsewhere: Elsewhere) -> None:
+    """Write the workbook with the forms that do not stand elsewhere. Raises OutputError or FileProblemError."""
+    volumes = elsewhere.volumes
+    with Book(path, plan.facts, TITLE, is_long=bool(elsewhere.files)) as book:
         first = book.sheet("Start here")
         weeks = open_weeks(book, plan)
         people = open_staff_lists(book, plan)
-        tickets = _tickets(book, plan, pictured, patterns)
+        tickets = _tickets(book, plan, pictured, elsewhere.patterns)
         bench = _bench(book, plan, volumes)
         places = Places(bench.places, tickets.places)
         sheets = [
@@ -67,7 +71,7 @@ def write_work_orders(path: Path, plan: Plan, pictured: Mapping[str, Pictured]) 
             write_cutting_returns(book, plan),
             write_lists(book, plan),
         ]
-        workbooks = [(part.file_name, part.words) for part in parts]
+        workbooks = [(part.file_name, part.words) for part in elsewhere.files]
         front = Front(TITLE, PURPOSE, _facts(plan), HOW_TO, GENERAL_CAUTIONS, sheets, workbooks)
         write_front(first, front, plan.facts, cleaned=book.cleaned)
 

@@ -55,8 +55,8 @@ FEW_SIZES = (1, 2, 3)
 ANY_NUMBER = 10_000
 """More sizes than any parent holds: no limit."""
 MOST_CLEARANCE = "size.most_clearance_mm"
-QUICK_STEP_MM = 3
-"""Steps of the greatest clearance where the effort is quick; otherwise a millimetre."""
+STEPS_MM = {"quick": 3, "usual": 2, "thorough": 1}
+"""Steps of the greatest clearance, by effort."""
 LEAST_STEP_MM = 1.0
 """Limits of clearance nearer than this to the least clearance may leave a page no whole step."""
 
@@ -98,7 +98,7 @@ def compare_cutting(frames: Frames, settings: Settings) -> Frames:
     in_view = _sizes_of(frames, frames["work.cut_sizes"], bounds)
     apart = _sizes_of(frames, frames["work.cut_sizes_apart"], bounds)
     own = _solved_sizes(frames, problems, [own_solution(problem) for problem in problems])
-    tried = tried_clearances_mm(policy, step_mm=QUICK_STEP_MM if settings.effort == "quick" else 1)
+    tried = tried_clearances_mm(policy, step_mm=STEPS_MM[settings.effort])
     others = [limit_mm for limit_mm in tried if limit_mm != policy[MOST_CLEARANCE]]
     within = dict(zip(others, _sizes_within(frames, others, settings), strict=True))
     numbers = [most for most in _sizes_a_sheet(frames) if most != _own_sizes_a_sheet(frames)]

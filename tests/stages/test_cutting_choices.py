@@ -48,9 +48,10 @@ def frames(pages: list[Page], *, paper: dict[str, Any] | None = None, **campaign
     return given | cover_sizes(given, builders.settings())
 
 
-def compare(given: Frames) -> dict[str, pl.DataFrame]:
+def compare(given: Frames, effort: str = "usual") -> dict[str, pl.DataFrame]:
     """The step's answer by table stem, kept to its contracts; it reads no other table than it says."""
-    answer = compare_cutting({name: given[name] for name in CHOICE_READS}, builders.settings())
+    settings = builders.settings(effort=effort)
+    answer = compare_cutting({name: given[name] for name in CHOICE_READS}, settings)
     return {name.removeprefix("work."): TABLES[name].check(frame) for name, frame in answer.items()}
 
 
@@ -61,7 +62,7 @@ def test_two_pages_by_hand() -> None:
     leaves take 5 sheets. Limit 9: 231 wide and 331 high goes 3 x 3, 2 sheets. The usual way: 235 x 331 (2 x 3) takes
     2 sheets for 9, 237 x 333 (2 x 2) takes 3.
     """
-    found = compare(frames([(238.0, 334.0, 8), (240.0, 336.0, 8)]))
+    found = compare(frames([(238.0, 334.0, 8), (240.0, 336.0, 8)]), effort="thorough")
     clearances = {row["most_clearance_mm"]: row for row in found["clearance_choices"].to_dicts()}
     assert sorted(clearances) == [4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0]
     assert [limit for limit, row in clearances.items() if row["is_planned"]] == [6.0]
@@ -81,6 +82,14 @@ MIXED: list[Page] = [
     (285.0, 362.0, 11),
     (317.0, 406.0, 6),
 ]
+
+
+@pytest.mark.parametrize(
+    ("effort", "limits"), [("quick", [4.0, 6.0, 7.0, 10.0]), ("usual", [4.0, 6.0, 8.0, 10.0])]
+)
+def test_less_effort_tries_fewer_limits(effort: str, limits: list[float]) -> None:
+    found = compare(frames([(238.0, 334.0, 8)]), effort)
+    assert found["clearance_choices"]["most_clearance_mm"].to_list() == limits
 
 
 def test_rows_are_bounded_and_freer_choices_do_not_need_more() -> None:

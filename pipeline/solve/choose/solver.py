@@ -46,7 +46,7 @@ class PackSearch:
 
 
 FOR_A_PLAN = PackSearch(gap=3e-4, nodes=60, settled=_Effort(1e-4, 20, 80))
-FOR_AN_ESTIMATE = PackSearch(gap=2e-3, nodes=10, settled=_Effort(1e-3, 5, 80))
+FOR_AN_ESTIMATE = PackSearch(gap=5e-3, nodes=4, settled=_Effort(2e-3, 2, 80))
 """For a point of the frontier, whose costs are estimates."""
 
 

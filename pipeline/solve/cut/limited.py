@@ -39,15 +39,16 @@ class _Fillings:
             counts = [column[index] for column in counts] + [count]
             self.group = self.group[index]
             left = left[index] - count * sides[self.group, item]
-        self.counts = [column.astype(np.int16) for column in counts]
+        self.counts = counts
         self.starts = np.flatnonzero(np.diff(self.group, prepend=-1))
+        self._lengths = np.diff(self.starts, append=len(self.group))
 
     def worth(self, worths: Ints, most: Ints | None = None) -> Ints:
         """Worth of each filling, from the worth of each item of each group; items beyond `most` are worth nothing."""
         total = np.zeros(len(self.group), dtype=np.int64)
         for item, count in enumerate(self.counts):
-            counted = count if most is None else np.minimum(count, most[self.group, item])
-            total += counted * worths[self.group, item]
+            counted = count if most is None else np.minimum(count, np.repeat(most[:, item], self._lengths))
+            total += counted * np.repeat(worths[:, item], self._lengths)
         return total
 
     def rows_of(self, group: int) -> slice:

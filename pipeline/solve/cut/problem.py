@@ -9,6 +9,7 @@ another. Of a roll one of the two is free: the length cut off is what the patter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal, NamedTuple
 
 FirstCut = Literal["across_width", "across_length"]
@@ -92,10 +93,17 @@ class Problem:
 
     def footprint(self, panel: int, size: int, turned: bool) -> Footprint:
         """Room a piece takes: page height along the grain unless the piece is turned."""
-        wanted = self.sizes[size]
-        if self.panels[panel].is_grain_along_strip != turned:
-            return Footprint(wanted.height_ticks, wanted.width_ticks)
-        return Footprint(wanted.width_ticks, wanted.height_ticks)
+        across_strip, along_strip = self._footprints
+        is_height_along_strip = self.panels[panel].is_grain_along_strip != turned
+        return along_strip[size] if is_height_along_strip else across_strip[size]
+
+    @cached_property
+    def _footprints(self) -> tuple[tuple[Footprint, ...], tuple[Footprint, ...]]:
+        """Room each size takes with its page height across the strip, and along it."""
+        return (
+            tuple(Footprint(size.width_ticks, size.height_ticks) for size in self.sizes),
+            tuple(Footprint(size.height_ticks, size.width_ticks) for size in self.sizes),
+        )
 
     def placements(self, panel: int) -> tuple[tuple[int, bool], ...]:
         """(size, turned) of every piece that fits the panel alone, by the grain rule."""
