@@ -1,33 +1,81 @@
-"""`python -m tests.benchmarks [VOLUMES ...]`: plans made inventories and prints seconds per stage, memory and gaps.
+"""`python -m tests.benchmarks [VOLUMES ...] [--write]`: plans made inventories; seconds per stage, memory, gaps.
 
-Each size runs in a process of its own, so that its peak memory is its own. Figures are for comparing within one run.
+Each size runs in a process of its own. Memory is that of the process and its workers together, pages they share
+counted once, looked at every half second (Linux only). Figures are for comparing within one run. With --write the
+table also replaces tests/benchmarks/RESULTS.md.
 """
 
 import json
 import math
-import resource
+import os
+import platform
 import subprocess
 import sys
 import tempfile
+import threading
 import time
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
 from datetime import date, datetime
+from importlib.metadata import version
 from pathlib import Path
 
+from pipeline import __version__
 from pipeline.plan import make_plan
 from pipeline.settings import Settings
 from pipeline.store import Store
 from tests.benchmarks.inventories import write_inventory
 
-DEFAULT_SIZES = (500, 5000)
+DEFAULT_SIZES = (500, 5000, 20_000)
+RESULTS = Path(__file__).parent / "RESULTS.md"
+PACKAGES = (
+    "polars",
+    "duckdb",
+    "pandera",
+    "highspy",
+    "numpy",
+    "networkx",
+    "xlsxwriter",
+    "openpyxl",
+)
+MOST_GROWTH = 1.2
+"""A plan of n times the volumes may take this many times n times the seconds of the smallest."""
+LOOK_SECONDS = 0.5
 STAGE_SECONDS = "select stage, sum(seconds) from log.steps group by stage order by min(step_no)"
-GAPS = """
-with best as (select stage, part, min(gap_frac) as gap_frac from log.solve group by stage, part)
-select stage, count(*), max(gap_frac) from best group by stage order by stage
-"""
-"""Of each part the best answer: yardsticks such as the usual way of a planner stand in log.solve beside it."""
+ROWS = {
+    "leaves in the volumes": "select sum(leaves) from published.volumes",
+    "inventory rows": "select count(*) from (select distinct sheet, row_no from raw.cells)",
+    "rounds": "select count(*) from log.steps where part = 'choose_options'",
+    "chosen benefit above the plan's, %": """
+        select 100 * (arg_max(bound, rowid) / nullif(arg_max(objective, rowid), 0) - 1)
+        from log.solve where stage = 'choose'
+    """,
+    "cut sizes beyond the proven least, %": """
+        select 100 * (sum(cut_sizes) / sum(lower_bound) - 1) from work.cut_size_bounds
+    """,
+    "paper above the proven least, %": """
+        select 100 * (sum(cost_needed) / sum(cost_lower_bound) - 1) from published.paper_bounds
+    """,
+    "mean time to the finish above its bound, %": """
+        select 100 * (arg_max(objective, rowid) / nullif(arg_max(bound, rowid), 0) - 1)
+        from log.solve where stage = 'schedule'
+    """,
+}
+"""What a plan came to: one figure a SELECT."""
 
 
-def measure(volumes: int) -> dict[str, object]:
+@dataclass(frozen=True, kw_only=True)
+class Measured:
+    """One plan: seconds in all and by stage (outputs are what the stages leave over), peak memory, figures."""
+
+    volumes: int
+    seconds: float
+    stages: dict[str, float]
+    peak_mib: float
+    figures: dict[str, float]
+
+
+def measure(volumes: int) -> Measured:
     """Plan one made inventory in this process."""
     with tempfile.TemporaryDirectory() as folder:
         inventory = write_inventory(Path(folder) / "inventory", volumes)
@@ -37,62 +85,123 @@ def measure(volumes: int) -> dict[str, object]:
             as_of=date(2027, 1, 4),
             planned_at=datetime(2027, 1, 4, 9),
         )
-        started = time.perf_counter()
-        make_plan(settings, lambda text: None)
-        whole = time.perf_counter() - started
+        begun: list[tuple[str, float]] = []
+        with Memory() as memory:
+            started = time.perf_counter()
+            make_plan(settings, lambda text: begun.append((text, time.perf_counter())))
+            seconds = time.perf_counter() - started
         with Store(settings.out / "plan.duckdb", read_only=True) as store:
-            stages = dict(store.rows(STAGE_SECONDS))
-            gaps = [list(row) for row in store.rows(GAPS)]
-    peak_mib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    return {"volumes": volumes, "whole": whole, "stages": stages, "gaps": gaps, "peak_mib": peak_mib}
-
-
-def show(results: list[dict[str, object]]) -> None:
-    """Print the table: one row per stage, one column per size, growth between the last two."""
-    names = list(dict.fromkeys(name for result in results for name in result["stages"]))  # type: ignore[attr-defined]
-    print(
-        "| seconds | "
-        + " | ".join(f"{result['volumes']} volumes" for result in results)
-        + " | growth exponent |"
+            stages = {str(stage): float(taken) for stage, taken in store.rows(STAGE_SECONDS)}
+            figures = {name: float(store.rows(select)[0][0] or 0) for name, select in ROWS.items()}
+    at = dict(begun)
+    stages["audit"] = at["outputs"] - at["audit"]
+    stages["outputs"] = started + seconds - at["outputs"]
+    return Measured(
+        volumes=volumes, seconds=seconds, stages=stages, peak_mib=memory.peak_mib, figures=figures
     )
-    print("| --- |" + " --- |" * (len(results) + 1))
-    for name in names:
-        seconds = [float(result["stages"].get(name, 0)) for result in results]  # type: ignore[attr-defined]
-        print(
-            f"| {name} | "
-            + " | ".join(f"{value:.2f}" for value in seconds)
-            + f" | {growth(results, seconds)} |"
+
+
+class Memory:
+    """Watches the memory of this process and those it started. Use as a context manager."""
+
+    def __init__(self) -> None:
+        self.peak_mib = 0.0
+        self._is_over = threading.Event()
+        self._watcher = threading.Thread(target=self._watch, daemon=True)
+
+    def __enter__(self) -> "Memory":
+        self._watcher.start()
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self._is_over.set()
+        self._watcher.join()
+
+    def _watch(self) -> None:
+        while not self._is_over.wait(LOOK_SECONDS):
+            self.peak_mib = max(self.peak_mib, sum(_own_kib(pid) for pid in _family(os.getpid())) / 1024)
+
+
+def _family(pid: int) -> list[int]:
+    """The process and all it started, as far as they still run."""
+    found = [pid]
+    for children in Path(f"/proc/{pid}/task").glob("*/children"):
+        try:
+            names = children.read_text().split()
+        except OSError:  # the thread has ended meanwhile
+            continue
+        found += [member for name in names for member in _family(int(name))]
+    return found
+
+
+def _own_kib(pid: int) -> int:
+    """Memory of a process, its share of what is shared; 0 once it has ended."""
+    try:
+        lines = Path(f"/proc/{pid}/smaps_rollup").read_text().splitlines()
+    except OSError:
+        return 0
+    return next((int(line.split()[1]) for line in lines if line.startswith("Pss:")), 0)
+
+
+def table(results: Sequence[Measured]) -> str:
+    """One row per stage, one column per size, growth between the last two; then memory, gaps and versions."""
+    sizes = [result.volumes for result in results]
+    lines = ["| | " + " | ".join(f"{size:,} volumes" for size in sizes) + " | growth exponent |"]
+    lines.append("| --- |" + " ---: |" * (len(sizes) + 1))
+    for name in dict.fromkeys(name for result in results for name in result.stages):
+        lines.append(
+            _line(f"{name}, s", sizes, [result.stages.get(name, 0.0) for result in results], "{:.1f}")
         )
-    whole = [float(result["whole"]) for result in results]  # type: ignore[arg-type]
-    print(
-        "| whole plan | " + " | ".join(f"{value:.2f}" for value in whole) + f" | {growth(results, whole)} |"
-    )
-    print("| peak memory, MiB | " + " | ".join(f"{result['peak_mib']:.0f}" for result in results) + " | |")
-    for result in results:
-        for stage, solves, gap in result["gaps"]:  # type: ignore[attr-defined]
-            print(f"{result['volumes']} volumes, {stage}: {solves} parts, greatest gap {100 * gap:.2f} %")
+    seconds = [result.seconds for result in results]
+    lines.append(_line("**whole plan, s**", sizes, seconds, "{:.1f}"))
+    share = [taken * sizes[0] / (size * seconds[0]) for size, taken in zip(sizes, seconds, strict=True)]
+    lines.append(_row("seconds a volume, over those of the smallest", [f"{one:.2f}" for one in share]))
+    lines.append(_line("peak memory, MiB", sizes, [result.peak_mib for result in results], "{:.0f}"))
+    for name in ROWS:
+        lines.append(_row(name, [f"{result.figures[name]:,.2f}".removesuffix(".00") for result in results]))
+    packages = ", ".join([f"guardleaf {__version__}", *(f"{name} {version(name)}" for name in PACKAGES)])
+    machine = f"{os.cpu_count()} cores, {platform.system()} {platform.machine()}, Python {platform.python_version()}"
+    worst = max(share)
+    verdict = "within" if worst <= MOST_GROWTH else "above"
+    lines += [
+        "",
+        f"Seconds a volume grow at most {worst:.2f} times: {verdict} the {MOST_GROWTH:g} aimed at.",
+        "",
+    ]
+    return "\n".join([*lines, f"{machine}; {packages}.", ""])
 
 
-def growth(results: list[dict[str, object]], seconds: list[float]) -> str:
+def _line(name: str, sizes: Sequence[int], values: Sequence[float], form: str) -> str:
+    return _row(name, [form.format(value) for value in values], _growth(sizes, values))
+
+
+def _row(name: str, cells: Sequence[str], growth: str = "") -> str:
+    return f"| {name} | " + " | ".join(cells) + f" | {growth} |"
+
+
+def _growth(sizes: Sequence[int], values: Sequence[float]) -> str:
     """Exponent of growth between the two largest sizes; 1 is in step with the number of volumes."""
-    if len(results) < 2 or min(seconds[-2:]) <= 0:
+    if len(sizes) < 2 or min(values[-2:]) <= 0:
         return ""
-    sizes = [float(result["volumes"]) for result in results[-2:]]  # type: ignore[arg-type]
-    return f"{math.log(seconds[-1] / seconds[-2]) / math.log(sizes[1] / sizes[0]):.2f}"
+    return f"{math.log(values[-1] / values[-2]) / math.log(sizes[-1] / sizes[-2]):.2f}"
 
 
-def main() -> None:
+def main(words: Sequence[str]) -> None:
     """Run each size in a process of its own and print the table."""
-    if sys.argv[1:2] == ["--one"]:
-        print(json.dumps(measure(int(sys.argv[2]))))
+    if words[:1] == ["--one"]:
+        print(json.dumps(asdict(measure(int(words[1])))))
         return
     results = []
-    for volumes in [int(text) for text in sys.argv[1:]] or DEFAULT_SIZES:
+    for volumes in [int(word) for word in words if word != "--write"] or DEFAULT_SIZES:
         command = [sys.executable, "-m", "tests.benchmarks", "--one", str(volumes)]
         done = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=True)
-        results.append(json.loads(done.stdout))
-    show(results)
+        results.append(Measured(**json.loads(done.stdout)))
+        print(table(results), flush=True)
+    if "--write" in words:
+        RESULTS.write_text(
+            f"# Benchmark\n\nMade by `python -m tests.benchmarks --write`.\n\n{table(results)}"
+        )
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:])
