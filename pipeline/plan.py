@@ -350,12 +350,12 @@ def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
 
     The first are drafts, made with the quick effort to see what the choice comes to; the last never is one.
     """
-    drafts = DRAFT_ROUNDS
+    drafts, draft = DRAFT_ROUNDS, replace(settings, effort="quick", is_draft=True)
     for round_no in range(MOST_ROUNDS):
         is_draft = round_no < drafts
         for stage in STAGES[FIRST_REPEATED - 1 : LAST_REPEATED]:
             progress(f"{stage.name}, round {round_no + 1}")
-            run_stage(store, stage, replace(settings, effort="quick") if is_draft else settings)
+            run_stage(store, stage, draft if is_draft else settings)
         is_settled = not _tighten(store, settings)
         if is_settled and not is_draft:
             return

@@ -51,3 +51,5 @@ class Settings:
     what_if: WhatIf = field(default_factory=WhatIf)
     effort: str = "usual"
     """One of EFFORTS: quick searches less and compares fewer other ways, thorough looks longer for less paper."""
+    is_draft: bool = False
+    """Whether a round only is to show what the choice comes to: what just compares ways is left out."""

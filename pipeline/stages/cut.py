@@ -49,14 +49,15 @@ def cut_sheets(frames: Frames, settings: Settings) -> Frames:
     """Patterns, their pieces and off-cuts, and the proven least cost of each paper with sheets.
 
     Two-stage cutting within the rules of the trade model, section 7; least cost first. Where useful off-cuts spare
-    fresh parents at less than they cost, leaves are cut from those; the proven least is that of fresh parents. Raises
+    fresh parents at less than they cost, leaves are cut from those (not in a draft); the proven least is that of fresh
+    parents. Raises
     InventoryRefusedError when a size cannot be cut from any stock of its paper, with the reasons.
     """
     rules = read_rules(frames)
     jobs = read_jobs(frames, rules)
     refuse_uncuttable(jobs, rules, frames)
     planned = partial(plan_priced, seed=settings.seed, effort=EFFORTS[settings.effort])
-    bench = _Bench(rules, read_handling(frames, rules))
+    bench = _Bench(rules, None if settings.is_draft else read_handling(frames, rules))
     cut_one = partial(_cut_paper, bench=bench, planned=planned, seed=settings.seed)
     done = solve_all(cut_one, jobs, weigh=lambda job: len(job.sizes))
     cuts = [cut for cut, _ in done]

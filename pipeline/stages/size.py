@@ -137,7 +137,8 @@ def _refuse_empty(rows: list[dict[str, float]]) -> None:
 def cover_sizes(frames: Frames, settings: Settings) -> Frames:
     """Cut sizes, the volumes they serve, and the least number proven for each paper; a row in the log per search.
 
-    work.cut_sizes_apart holds as many sizes, nearest the ideal, as they would be without the sheet in view.
+    work.cut_sizes_apart holds as many sizes, nearest the ideal, as they would be without the sheet in view; in a
+    draft the plan's own, and no search is logged.
     Reads work.size_windows, clean.campaign, clean.papers, clean.stock, policy.figures. Raises ContractError when a
     solution breaks a rule of its own check.
     """
@@ -146,7 +147,7 @@ def cover_sizes(frames: Frames, settings: Settings) -> Frames:
     solutions: list[SizeSolution] = []
     nearest: list[SizeSolution] = []
     outcomes: list[Outcome] = []
-    solve_one = partial(solve_sizes, limits=limits)
+    solve_one = partial(solve_sizes, limits=limits, is_draft=settings.is_draft)
     answers = solve_all(solve_one, problems, weigh=lambda problem: len(problem.windows))
     for problem, answer in zip(problems, answers, strict=True):
         broken = check_solution(problem, answer.solution)
@@ -154,7 +155,7 @@ def cover_sizes(frames: Frames, settings: Settings) -> Frames:
             raise ContractError(f"cut sizes of {problem.paper_id}: {'; '.join(broken)}")
         solutions.append(answer.solution)
         nearest.append(answer.nearest_solution)
-        outcomes += _outcomes(problem, answer, settings.seed)
+        outcomes += [] if settings.is_draft else _outcomes(problem, answer, settings.seed)
     tables = solution_tables(problems, solutions, frames["work.size_windows"])
     near = solution_tables(problems, nearest, frames["work.size_windows"])
     tables["work.cut_sizes_apart"] = near["work.cut_sizes"]

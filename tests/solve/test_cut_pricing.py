@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pipeline.solve.cut import limited
 from pipeline.solve.cut.check import broken_rules
 from pipeline.solve.cut.complete import full_patterns
 from pipeline.solve.cut.limited import FewSizes, Groups
@@ -57,6 +58,28 @@ def test_few_sizes_on_a_parent(
 ) -> None:
     wanted = problem(sizes, panel, may_turn=may_turn, max_sizes=max_sizes)
     assert best_of(Groups(wanted, 0, max_sizes), prices, len(sizes)) == dearest(wanted, prices)
+
+
+MANY = st.lists(SIDES, min_size=5, max_size=6, unique=True)
+PRICE_ROUNDS = st.lists(st.lists(st.integers(0, 50), min_size=6, max_size=6), min_size=2, max_size=4)
+
+
+@pytest.mark.parametrize("panel", [sheet(60, 90, cost=3), ACROSS], ids=["sheet", "across"])
+@given(sizes=MANY, rounds=PRICE_ROUNDS, enough=st.sampled_from((5, 20, 40)), may_turn=st.booleans())
+@settings(max_examples=25, deadline=None, derandomize=True)
+def test_groups_looked_at_first_give_more_than_enough_or_the_best_is_proven(
+    panel: Panel, sizes: list[tuple[int, int, int]], rounds: list[list[int]], enough: int, may_turn: bool
+) -> None:
+    wanted = problem(sizes, panel, may_turn=may_turn, max_sizes=2)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(limited, "NEAR_GROUPS", 2)
+        pricer = Groups(wanted, 0, 2)
+        for prices in rounds:
+            whole = np.array(prices[: len(sizes)], dtype=np.int64)
+            offers = pricer.best(whole, extra=2, enough=enough)
+            best = best_of(Groups(wanted, 0, 2), prices, len(sizes))
+            found = Fraction(offers[0].value, offers[0].cost) if offers else Fraction(0)
+            assert found == best or best > found > enough
 
 
 @given(sizes=SIZES, prices=PRICES, max_sizes=st.integers(1, 2))

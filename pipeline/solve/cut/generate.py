@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from pipeline.solve.cut.columns import Pool
 from pipeline.solve.cut.model import Master
-from pipeline.solve.cut.pricing import ENDLESS, Offer, Pricer, Prices
+from pipeline.solve.cut.pricing import Offer, Pricer, Prices
 from pipeline.solve.cut.problem import Pattern, Problem
 
 PRICE_STEPS = 1 << 30
@@ -22,6 +22,8 @@ PRICE_STEPS = 1 << 30
 IMPROVES = 1 + 1e-9
 CLOSE_ENOUGH, CLOSE_ENOUGH_OFF_ROLLS = 1 - 2e-6, 1 - 3e-4
 """Column generation ends when the bound is this close to the linear program's value."""
+FAR_FROM_DONE = 1.005
+"""Patterns worth so much more than they cost need not be proven the best: there will be other rounds."""
 EXTRA_OFFERS = 6
 ROUNDING = 1 + Fraction(1, 1 << 48)
 
@@ -79,7 +81,7 @@ def generate(
         answer = master.solve()
         prices, whole = answer.prices, whole_prices(answer.prices)
         value = Fraction(answer.cost) * Fraction(scale)
-        enough = PRICE_STEPS / scale / close if has_rolls else ENDLESS
+        enough = PRICE_STEPS / scale * (1 / close if has_rolls else FAR_FROM_DONE)
         offers = _offers(pricers, whole, enough=enough)
         if all(offer.value <= enough * offer.cost for offer in offers):
             bound = max(bound, proven_bound(whole, demand, offers))

@@ -18,34 +18,30 @@ from pipeline.solve.cut.strips import Place, places_of
 Ints = NDArray[np.int64]
 LOOKS_AN_OFFER = 40
 """Groups looked at for each further offer."""
+NEAR_GROUPS = 200
+"""Groups that were worth most at the last prices: looked at first at the next ones."""
+WORTH_A_SHORTLIST = 2
+"""So many times the near groups must there be before they are looked at first."""
 
 
 class _Fillings:
     """Ways to fill a room with items of a group, for many groups at once. Rows of a group lie together."""
 
-    def __init__(self, room: int, sides: Ints, *, is_last_filled: bool) -> None:
-        groups, items = sides.shape
-        self.group = np.arange(groups, dtype=np.int32)
-        counts: list[Ints] = []
-        left = np.full(groups, room, dtype=np.int64)
-        for item in range(items):
-            most = left // sides[self.group, item]
-            if item == items - 1 and is_last_filled:
-                counts.append(most)
-                break
-            repeats = most + 1
-            index = np.repeat(np.arange(len(most)), repeats)
-            count = np.arange(len(index)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
-            counts = [column[index] for column in counts] + [count]
-            self.group = self.group[index]
-            left = left[index] - count * sides[self.group, item]
-        self.counts = counts
-        self.starts = np.flatnonzero(np.diff(self.group, prepend=-1))
-        self._lengths = np.diff(self.starts, append=len(self.group))
+    def __init__(self, counts: list[Ints], lengths: Ints) -> None:
+        """`counts`: of each item by row; `lengths`: rows of each group."""
+        self.counts, self._lengths = counts, lengths
+        self.starts = np.cumsum(lengths) - lengths
+
+    def some(self, chosen: Ints) -> "_Fillings":
+        """Those of the chosen groups alone, in the order given."""
+        lengths = self._lengths[chosen]
+        within = np.arange(lengths.sum()) - np.repeat(np.cumsum(lengths) - lengths, lengths)
+        rows = np.repeat(self.starts[chosen], lengths) + within
+        return _Fillings([column[rows] for column in self.counts], lengths)
 
     def worth(self, worths: Ints, most: Ints | None = None) -> Ints:
         """Worth of each filling, from the worth of each item of each group; items beyond `most` are worth nothing."""
-        total = np.zeros(len(self.group), dtype=np.int64)
+        total = np.zeros(int(self._lengths.sum()), dtype=np.int64)
         for item, count in enumerate(self.counts):
             counted = count if most is None else np.minimum(count, np.repeat(most[:, item], self._lengths))
             total += counted * np.repeat(worths[:, item], self._lengths)
@@ -53,16 +49,81 @@ class _Fillings:
 
     def rows_of(self, group: int) -> slice:
         """Rows of a group."""
-        is_last = group + 1 == len(self.starts)
-        return slice(int(self.starts[group]), len(self.group) if is_last else int(self.starts[group + 1]))
+        first = int(self.starts[group])
+        return slice(first, first + int(self._lengths[group]))
 
     def counts_of(self, row: int) -> list[int]:
         """How many of each item a filling holds."""
         return [int(count[row]) for count in self.counts]
 
 
+def _all_fillings(room: int, sides: Ints, *, is_last_filled: bool) -> _Fillings:
+    """Every way to fill the room with the items of each group, which have these sides."""
+    groups, items = sides.shape
+    group = np.arange(groups, dtype=np.int32)
+    counts: list[Ints] = []
+    left = np.full(groups, room, dtype=np.int64)
+    for item in range(items):
+        most = left // sides[group, item]
+        if item == items - 1 and is_last_filled:
+            counts.append(most)
+            break
+        repeats = most + 1
+        index = np.repeat(np.arange(len(most)), repeats)
+        count = np.arange(len(index)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
+        counts = [column[index] for column in counts] + [count]
+        group = group[index]
+        left = left[index] - count * sides[group, item]
+    return _Fillings(counts, np.bincount(group, minlength=groups))
+
+
+class _Listed(NamedTuple):
+    """Groups of sizes with all their fillings: of a strip by its tallest member, and of the stack; cost by stack."""
+
+    members: Ints
+    strips: list[_Fillings]
+    stacks: _Fillings
+    costs: NDArray[np.float64]
+
+    def some(self, chosen: Ints) -> "_Listed":
+        """The chosen groups alone."""
+        costs = [self.costs[self.stacks.rows_of(group)] for group in chosen.tolist()]
+        strips = [fillings.some(chosen) for fillings in self.strips]
+        return _Listed(self.members[chosen], strips, self.stacks.some(chosen), np.concatenate(costs))
+
+    def worths(self, sizes: Ints, prices: Prices, most: Prices | None) -> "_Worths":
+        """What all fillings are worth at the prices."""
+        worths = np.append(prices, 0)[sizes]
+        counted = None if most is None else np.append(most, 0)[sizes]
+        strip_rows = [
+            rows.worth(worths[:, first:], None if counted is None else counted[:, first:])
+            for first, rows in enumerate(self.strips)
+        ]
+        best_strips = [
+            np.maximum.reduceat(worth, rows.starts)
+            for worth, rows in zip(strip_rows, self.strips, strict=True)
+        ]
+        stack_rows = self.stacks.worth(np.stack(best_strips, axis=1))
+        ratios = np.maximum.reduceat(stack_rows / self.costs, self.stacks.starts)
+        return _Worths(prices, most, strip_rows, stack_rows, ratios)
+
+
+class _Worths(NamedTuple):
+    """Prices, and at them the worth of every way to fill a strip and to stack strips, and of each group per cost."""
+
+    prices: Prices
+    most: Prices | None
+    strip_rows: list[Ints]
+    stack_rows: Ints
+    ratios: NDArray[np.float64]
+
+
 class Groups:
-    """Prices patterns of one panel with at most `max_sizes` sizes; sheets, or a roll cut across its width."""
+    """Prices patterns of one panel with at most `max_sizes` sizes; sheets, or a roll cut across its width.
+
+    The groups that were worth most at the last prices are looked at first: where they give more than `enough`, that
+    will do.
+    """
 
     def __init__(self, problem: Problem, panel: int, max_sizes: int) -> None:
         self.problem, self.index, self.panel = problem, panel, problem.panels[panel]
@@ -70,88 +131,84 @@ class Groups:
         self.places, members = places, _members(places, max_sizes)
         blocked = self.panel.strip_ticks + 1, self.panel.stack_ticks + 1
         along = np.array([p.along_strip for p in places] + [blocked[0]], dtype=np.int64)[members]
-        self._stack = np.array([p.along_stack for p in places] + [blocked[1]], dtype=np.int64)[members]
-        self._members = members
+        stack = np.array([p.along_stack for p in places] + [blocked[1]], dtype=np.int64)[members]
         self._size = np.array([p.size for p in places] + [-1], dtype=np.int64)
-        self._strips = [
-            _Fillings(self.panel.strip_ticks, along[:, first:], is_last_filled=True)
+        strips = [
+            _all_fillings(self.panel.strip_ticks, along[:, first:], is_last_filled=True)
             for first in range(members.shape[1])
         ]
         is_sheet = self.panel.free == "none"
-        self._stacks = _Fillings(self.panel.stack_ticks, self._stack, is_last_filled=is_sheet)
-        used = self._stacks.worth(self._stack) + self.panel.trims_ticks
-        self._costs = np.asarray(
+        stacks = _all_fillings(self.panel.stack_ticks, stack, is_last_filled=is_sheet)
+        used = stacks.worth(stack) + self.panel.trims_ticks
+        costs = np.asarray(
             (np.ones_like(used) if is_sheet else used) * float(self.panel.cost), dtype=np.float64
         )
+        self._all = _Listed(members, strips, stacks, costs)
+        self._near: _Listed | None = None
 
     def best(
         self, prices: Prices, *, extra: int = 0, most: Prices | None = None, enough: float = ENDLESS
     ) -> list[Offer]:
-        """The offer of greatest worth per cost, always proven, and the best of up to `extra` other groups."""
+        """The offer of greatest worth per cost, proven unless worth more than `enough`, and up to `extra` others."""
         if not self.places:
             return []
-        sizes = self._size[self._members]
-        worths = np.append(prices, 0)[sizes]
-        counted = None if most is None else np.append(most, 0)[sizes]
-        strip_rows = [
-            rows.worth(worths[:, first:], None if counted is None else counted[:, first:])
-            for first, rows in enumerate(self._strips)
-        ]
-        best_strips = [
-            np.maximum.reduceat(worth, rows.starts)
-            for worth, rows in zip(strip_rows, self._strips, strict=True)
-        ]
-        stack_rows = self._stacks.worth(np.stack(best_strips, axis=1))
-        ratios = np.maximum.reduceat(stack_rows / self._costs, self._stacks.starts)
-        priced = _Priced(prices, most, strip_rows, stack_rows)
-        return [self._offer(group, priced) for group in self._choose(ratios, extra) if ratios[group] > 0]
+        if self._near is not None and enough < ENDLESS:
+            offers = self._offers(self._near, prices, most, extra)[0]
+            if offers and offers[0].value > enough * offers[0].cost:
+                return offers
+        offers, ratios = self._offers(self._all, prices, most, extra)
+        if len(ratios) > WORTH_A_SHORTLIST * NEAR_GROUPS:
+            self._near = self._all.some(np.argsort(-ratios, kind="stable")[:NEAR_GROUPS])
+        return offers
 
-    def _choose(self, ratios: NDArray[np.float64], extra: int) -> list[int]:
+    def _offers(
+        self, listed: _Listed, prices: Prices, most: Prices | None, extra: int
+    ) -> tuple[list[Offer], NDArray[np.float64]]:
+        """The best of the groups listed and up to `extra` others; what each group is worth per cost."""
+        sizes = self._size[listed.members]
+        worths = listed.worths(sizes, prices, most)
+        chosen = self._choose(sizes, worths.ratios, extra)
+        return [
+            self._offer(listed, group, worths) for group in chosen if worths.ratios[group] > 0
+        ], worths.ratios
+
+    def _choose(self, sizes: Ints, ratios: NDArray[np.float64], extra: int) -> list[int]:
         """The best group, then good groups that bring another size."""
         best = int(np.argmax(ratios))
         if not extra:
             return [best]
-        chosen, seen = [best], set(self._size[self._members[best]].tolist())
+        chosen, seen = [best], set(sizes[best].tolist())
         for group in np.argsort(-ratios, kind="stable")[: LOOKS_AN_OFFER * extra]:
-            sizes = set(self._size[self._members[group]].tolist())
-            if sizes - seen:
+            own = set(sizes[group].tolist())
+            if own - seen:
                 chosen.append(int(group))
-                seen |= sizes
+                seen |= own
             if len(chosen) > extra:
                 break
         return chosen
 
-    def _offer(self, group: int, priced: "_Priced") -> Offer:
-        rows = self._stacks.rows_of(group)
-        row = rows.start + int(np.argmax(priced.stack_rows[rows] / self._costs[rows]))
+    def _offer(self, listed: _Listed, group: int, worths: _Worths) -> Offer:
+        rows = listed.stacks.rows_of(group)
+        row = rows.start + int(np.argmax(worths.stack_rows[rows] / listed.costs[rows]))
         strips: list[Strip] = []
-        for first, times in enumerate(self._stacks.counts_of(row)):
+        for first, times in enumerate(listed.stacks.counts_of(row)):
             if times:
-                rows = self._strips[first].rows_of(group)
-                best = rows.start + int(np.argmax(priced.strip_rows[first][rows]))
-                counts = self._strips[first].counts_of(best)
-                strips += [self._cells(group, first, counts, priced)] * times
-        return offer_of(self.problem, Pattern(self.index, tuple(strips)), priced.prices)
+                rows = listed.strips[first].rows_of(group)
+                best = rows.start + int(np.argmax(worths.strip_rows[first][rows]))
+                counts = listed.strips[first].counts_of(best)
+                strips += [self._cells(listed.members[group, first:], counts, worths)] * times
+        return offer_of(self.problem, Pattern(self.index, tuple(strips)), worths.prices)
 
-    def _cells(self, group: int, first: int, counts: list[int], priced: "_Priced") -> Strip:
+    def _cells(self, members: Ints, counts: list[int], worths: _Worths) -> Strip:
         """The pieces of a strip that are worth something."""
         cells = []
-        for member, count in zip(self._members[group, first:], counts, strict=True):
+        for member, count in zip(members.tolist(), counts, strict=True):
             if count and member < len(self.places):
-                place = self.places[int(member)]
-                useful = count if priced.most is None else min(count, int(priced.most[place.size]))
-                if priced.prices[place.size] > 0 and useful > 0:
+                place = self.places[member]
+                useful = count if worths.most is None else min(count, int(worths.most[place.size]))
+                if worths.prices[place.size] > 0 and useful > 0:
                     cells.append(Cells(place.size, place.turned, useful))
         return tuple(cells)
-
-
-class _Priced(NamedTuple):
-    """Prices, and the worth at them of every way to fill a strip (by its tallest member) and to stack strips."""
-
-    prices: Prices
-    most: Prices | None
-    strip_rows: list[Ints]
-    stack_rows: Ints
 
 
 def _members(places: tuple[Place, ...], max_sizes: int) -> Ints:

@@ -62,16 +62,22 @@ class SizeAnswer:
     """Seconds of the three searches, in the order cover, nearest, in view."""
 
 
-def solve_sizes(problem: SizeProblem, limits: Limits) -> SizeAnswer:
-    """Cut sizes of one paper: the fewest, then the best placed. Needs at least one window."""
+def solve_sizes(problem: SizeProblem, limits: Limits, *, is_draft: bool = False) -> SizeAnswer:
+    """Cut sizes of one paper: the fewest, then the best placed. Needs at least one window.
+
+    In a draft those nearest the ideal are not sought: they are the plan's own.
+    """
     times = [perf_counter()]
     cover = smallest_cover([window.rectangle for window in problem.windows], limits)
-    off_ideal = off_ideal_um(problem)
+    off_ideal, view = off_ideal_um(problem), in_view_mm2(problem)
     graph = overlap_graph(off_ideal.rectangles)
     times.append(perf_counter())
-    nearest = place_leaves(cover.leaves, Aim(off_ideal, taken_paper_mm2(problem)), graph, limits)
+    first = Aim(view, off_ideal) if is_draft else Aim(off_ideal, taken_paper_mm2(problem))
+    nearest = place_leaves(cover.leaves, first, graph, limits)
     times.append(perf_counter())
-    in_view = place_leaves(tuple(nearest.served), Aim(in_view_mm2(problem), off_ideal), graph, limits)
+    in_view = nearest
+    if not is_draft:
+        in_view = place_leaves(tuple(nearest.served), Aim(view, off_ideal), graph, limits)
     times.append(perf_counter())
     strangers = find_strangers(graph)
     lower_bound = max(cover.lower_bound, len(strangers))
