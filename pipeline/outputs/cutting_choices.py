@@ -13,7 +13,7 @@ from pipeline.published_plan import Plan, Row
 SHEET = "Cutting choices"
 WIDTHS = (26.0, 10.0, 10.0, 10.0, 10.0, 12.0, 12.0, 14.0)
 INTRO = (
-    "What one more millimetre between leaf and page buys, and what more sizes on a parent sheet buy. All of it is cut "
+    "What a greater clearance between leaf and page buys, and what more sizes on a parent sheet buy. All of it is cut "
     "with a quick search, so that the rows compare; each has its own proven least. The plan was searched for longer: "
     "see the last table."
 )

@@ -22,7 +22,7 @@ from pipeline.solve.cut.solver import QUICK_EFFORT, plan_priced
 from pipeline.solve.cut.supplies import token_cost
 from pipeline.solve.cut.tables import Job, Rules, currency, is_uncuttable, read_jobs, read_rules
 from pipeline.solve.cut.turning import turn_by_bounds
-from pipeline.solve.size.model import Limits
+from pipeline.solve.size.model import quick_limits
 from pipeline.solve.size.problem import (
     CutSize,
     SizeProblem,
@@ -139,7 +139,7 @@ def _sizes_within(frames: Frames, limits_mm: Sequence[float], settings: Settings
     """Sizes with the sheet in view at other greatest clearances; the papers of all of them side by side."""
     changed = [_with_clearance(frames, limit_mm, settings) for limit_mm in limits_mm]
     problems = [size_problems(case) for case in changed]
-    solve_one = partial(sizes_in_view, limits=Limits(seed=settings.seed))
+    solve_one = partial(sizes_in_view, limits=quick_limits(settings.seed))
     every = [problem for case in problems for problem in case]
     solved = iter(solve_all(solve_one, every, weigh=lambda problem: len(problem.windows)))
     return [

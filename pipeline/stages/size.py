@@ -14,7 +14,7 @@ from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.solve.size.baseline import own_sizes
 from pipeline.solve.size.check import check_solution, paper_taken_mm2
 from pipeline.solve.size.costs import taken_paper_mm2
-from pipeline.solve.size.model import Limits
+from pipeline.solve.size.model import Limits, quick_limits
 from pipeline.solve.size.problem import SizeProblem, SizeSolution, size_problems, solution_tables
 from pipeline.solve.size.search import SizeAnswer, solve_sizes
 from pipeline.solve.workers import solve_all
@@ -142,7 +142,7 @@ def cover_sizes(frames: Frames, settings: Settings) -> Frames:
     Reads work.size_windows, clean.campaign, clean.papers, clean.stock, policy.figures. Raises ContractError when a
     solution breaks a rule of its own check.
     """
-    limits = Limits(seed=settings.seed)
+    limits = quick_limits(settings.seed) if settings.is_draft else Limits(seed=settings.seed)
     problems = size_problems(frames)
     solutions: list[SizeSolution] = []
     nearest: list[SizeSolution] = []
