@@ -4,8 +4,7 @@ The range 06 choose to 10 schedule is run again, with the choice tightened, unti
 figures of the finished plan; audit, outputs and the move into place come last.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import polars as pl
@@ -34,16 +33,16 @@ from pipeline.ledger.replan import carry_over, count_again, next_settings, read_
 from pipeline.outputs.write import write_outputs
 from pipeline.policy.load import Policy, load_policy
 from pipeline.policy.tables import policy_tables
+from pipeline.rounds import Progress, run_rounds
 from pipeline.settings import Settings
+from pipeline.solve.workers import start_early
 from pipeline.stage import Python, Sql, Stage, run_stage
 from pipeline.stages.check import CHECK_READS, CHECK_WRITES, GATHER_READS, check_inventory, gather_findings
 from pipeline.stages.choose import (
     CHOOSE_READS,
     PLACE_READS,
-    RECONCILE_READS,
     choose_options,
     place_sheets,
-    reconcile,
 )
 from pipeline.stages.cut import CUT_READS, cut_sheets
 from pipeline.stages.cutting_choices import CHOICE_READS, TABLE_NAMES, compare_cutting
@@ -70,8 +69,6 @@ from pipeline.stages.size import COVER_READS, COVER_WRITES, WINDOW_READS, cover_
 from pipeline.stages.survey import SURVEY_READS, estimate_survey
 from pipeline.store import Store
 from pipeline.summary import summary_lines
-
-Progress = Callable[[str], None]
 
 STAGES: tuple[Stage, ...] = (
     Stage(
@@ -230,10 +227,8 @@ STAGES: tuple[Stage, ...] = (
 
 PUBLISH, LEDGER = STAGES[10], STAGES[11]
 
-FIRST_REPEATED, LAST_REPEATED = 6, 10
-DRAFT_ROUNDS = 2
-MOST_ROUNDS = 12
-"""Emergency end of the rounds; the choice itself gives way long before."""
+REPEATED = STAGES[5:10]
+"""06 choose to 10 schedule: run again until every limit holds."""
 
 
 @dataclass(frozen=True)
@@ -313,6 +308,7 @@ def _fill(
     findings = read_findings(store)
     if any(finding.level == "error" for finding in findings):
         raise InventoryRefusedError(findings)
+    start_early(_ready, weight=store.read("clean.volumes").height)
     if past and has_new_inventory:
         count_again(store)
     progress(LEDGER.name)
@@ -321,13 +317,17 @@ def _fill(
         for name, frame in what_is_left({table: store.read(table) for table in LEFT_READS}).items():
             store.write(name, frame)
     store.write("work.corrections", TABLES["work.corrections"].empty())
-    for stage in STAGES[2 : FIRST_REPEATED - 1]:
+    for stage in STAGES[2:5]:
         progress(stage.name)
         run_stage(store, stage, settings)
-    _run_rounds(store, settings, progress)
+    run_rounds(store, REPEATED, settings, progress)
     progress("publish")
     run_stage(store, PUBLISH, settings)
     return tuple(in_order([*findings, *_not_followed(store)]))
+
+
+def _ready() -> None:
+    """Nothing, but whoever calls it has imported every stage."""
 
 
 def _audit(store: Store, progress: Progress) -> None:
@@ -343,23 +343,6 @@ def _write(settings: Settings, progress: Progress, building: Path) -> tuple[str,
     with Store(building / STORE_NAME, read_only=True) as store:
         write_outputs(store, building)
         return summary_lines(store, settings.out)
-
-
-def _run_rounds(store: Store, settings: Settings, progress: Progress) -> None:
-    """Rounds of 06 choose to 10 schedule until every limit holds.
-
-    The first are drafts, made with the quick effort to see what the choice comes to; the last never is one.
-    """
-    drafts, draft = DRAFT_ROUNDS, replace(settings, effort="quick", is_draft=True)
-    for round_no in range(MOST_ROUNDS):
-        is_draft = round_no < drafts
-        for stage in STAGES[FIRST_REPEATED - 1 : LAST_REPEATED]:
-            progress(f"{stage.name}, round {round_no + 1}")
-            run_stage(store, stage, draft if is_draft else settings)
-        is_settled = not _tighten(store, settings)
-        if is_settled and not is_draft:
-            return
-        drafts = 0 if is_settled else drafts
 
 
 def _not_followed(store: Store) -> list[Finding]:
@@ -386,12 +369,3 @@ def _start(store: Store, settings: Settings, policy: Policy) -> None:
     for table in LEDGER_TABLES:
         if table.stem.startswith("past_"):
             store.write(table.name, table.empty())
-
-
-def _tighten(store: Store, settings: Settings) -> bool:
-    """Add what the finished round found to the corrections; False when every limit holds."""
-    before = store.read("work.corrections")
-    frames = {table: store.read(table) for table in RECONCILE_READS}
-    after = reconcile(frames, settings)["work.corrections"]
-    store.write("work.corrections", after)
-    return after.height > before.height

@@ -57,20 +57,17 @@ def single_patterns(problem: Problem) -> tuple[Pattern, ...]:
 
 def usual_way(problem: Problem) -> tuple[Run, ...]:
     """One size on a parent, the stock that is cheapest for it: how a planner without a tool works."""
-    runs = []
-    patterns = single_patterns(problem)
-    for index, size in enumerate(problem.sizes):
-        if size.demand == 0:
-            continue
-        choices = []
-        for pattern in patterns:
-            pieces = piece_counts(problem, pattern)[index]
-            if pieces:
-                sheets = -(-size.demand // pieces)
-                choices.append((pattern_cost(problem, pattern) * sheets, pattern, sheets))
-        _, pattern, sheets = min(choices)
-        runs.append(Run(pattern, sheets))
-    return join_runs(problem, runs)
+    choices: dict[int, list[tuple[int, Pattern, int]]] = {}
+    for pattern in single_patterns(problem):
+        cells = pattern.strips[0][0]
+        demand = problem.sizes[cells.size].demand
+        if demand:
+            sheets = -(-demand // (cells.pieces * len(pattern.strips)))
+            choices.setdefault(cells.size, []).append(
+                (pattern_cost(problem, pattern) * sheets, pattern, sheets)
+            )
+    cheapest = [min(choices[index]) for index, size in enumerate(problem.sizes) if size.demand]
+    return join_runs(problem, [Run(pattern, sheets) for _, pattern, sheets in cheapest])
 
 
 def first_fit(problem: Problem) -> tuple[Run, ...]:
