@@ -19,6 +19,8 @@ LAYING_IN = ("interleave_volume", "interleave_sheet")
 OTHER_STEPS = ("fetch", "remove", "check", "enclose", "enclose_made_to_measure", "return")
 """Rates whose quantities add up to one entry of minutes. The other steps come back together: what tells them apart is
 which of them a volume had."""
+LAST_STEPS = ("return", "enclose")
+"""Steps whose rows hold those minutes: the last one of a volume that went back, or that is boxed and still to go."""
 Row = dict[str, Any]
 Policy = dict[str, float]
 
@@ -70,7 +72,7 @@ def _seen_tasks(frames: Frames, large_mm: float) -> Iterator[_Seen]:
         if row["kind"] == "interleave" and row["minutes_taken"] is not None:
             sheets = (row["used_sheets_count"] or 0) + (row["spoiled_sheets_count"] or 0)
             yield _Seen(LAYING_IN, (1.0, float(sheets)), row["minutes_taken"], skills[key], volume_class)
-        if row["kind"] == "return" and row["other_minutes"] is not None and row["is_whole"]:
+        if row["kind"] in LAST_STEPS and row["other_minutes"] is not None and row["is_whole"]:
             quantities = tuple(steps[key].get(rate, 0.0) for rate in OTHER_STEPS)
             yield _Seen(OTHER_STEPS, quantities, row["other_minutes"], skills[key], volume_class)
 
