@@ -210,7 +210,9 @@ def test_forecasts_tighten(half_a_year: HalfYear) -> None:
         )
     ]
     assert doubts[-1] <= doubts[0], doubts
-    if half_a_year.case is LARGE:  # a person of two days a week ends by the one or the other: days are too coarse
+    if (
+        half_a_year.case is LARGE
+    ):  # a person of two days a week ends by the one or the other: days are too coarse
         third = len(doubts) // 3
         assert sum(doubts[-third:]) < sum(doubts[:third]), doubts
 
