@@ -45,7 +45,8 @@ def write_returns(book: Book, plan: Plan, volume_ids: Collection[str]) -> tuple[
     _write_entries(sheet, plan, _volume_columns(Lengths(plan.facts.length_unit), max(most, 1), rows), rows)
     return (
         sheet.name,
-        f"fill in the dotted cells and send this workbook back: {plural(len(rows), 'volume')}",
+        f"fill in the dotted cells and send this workbook back; what is part done also says whether old leaves are "
+        f"out and the box is on: {plural(len(rows), 'volume')}",
     )
 
 

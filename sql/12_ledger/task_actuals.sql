@@ -3,8 +3,8 @@
 -- by then), as is what they say of old leaves and box. A volume that is done has had all of its steps; one that is begun
 -- was fetched, cleared of old leaves where its lines say so or leaves lie in it (unless they say no: then that step is
 -- part done), checked where its fore edge was measured, and boxed where they say so. With the box on and all planned
--- leaves in it, it was checked too and its interleaving is done: only its way back is left, and its other minutes are
--- those of the steps before, on its row of enclosing.
+-- leaves in it, it was checked too and its interleaving is done: only its way back is left. Minutes of the other steps
+-- stand on the row of the last step.
 -- A line that a later one names in `supersedes` no longer stands. Reads work.past_lines, work.past_tasks.
 with gone as (
     select distinct trim(unnest(string_split(supersedes, ','))) as line_id
@@ -53,6 +53,9 @@ states as (
     from returned
     join planned_volumes using (revision, volume_id)
 ),
+step_order as (
+    select ['fetch', 'remove', 'interleave', 'check', 'enclose', 'return'] as kinds
+),
 volume_tasks as (
     select
         past_tasks.*,
@@ -65,7 +68,8 @@ volume_tasks as (
         1 as count,
         case when past_tasks.kind = 'interleave' then states.minutes_taken end as minutes_taken,
         case
-            when past_tasks.kind = 'return' or (past_tasks.kind = 'enclose' and states.is_through and not states.is_whole)
+            when past_tasks.kind = arg_max(past_tasks.kind, list_position(step_order.kinds, past_tasks.kind))
+                over (partition by past_tasks.revision, past_tasks.volume_id)
                 then states.other_minutes
         end as other_minutes,
         case when past_tasks.kind = 'interleave' then states.used_by_paper else '' end as used_by_paper,
@@ -75,6 +79,7 @@ volume_tasks as (
         states.done_on
     from states
     join work.past_tasks using (revision, volume_id)
+    cross join step_order
     where states.is_whole
         or past_tasks.kind in ('fetch', 'interleave')
         or (past_tasks.kind = 'remove' and (states.is_through or states.is_cleared is not null))

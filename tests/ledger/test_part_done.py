@@ -148,11 +148,12 @@ def test_its_minutes_count_as_done_and_teach(second: Path, two_weeks: Path) -> N
     assert rows(two_weeks, hours)[0][0] == pytest.approx((20 + 45 + 6) / 60)
     seen = (
         "select subject_id, tasks_count from published.learned_rates "
-        "where subject = 'rate' and skill is null and subject_id in ('fetch', 'check', 'enclose', 'return') order by 1"
+        "where subject = 'rate' and skill is null "
+        "and subject_id in ('fetch', 'remove', 'check', 'enclose', 'return') order by 1"
     )
-    # of the other volumes nobody can say to which of their steps the minutes went
-    assert rows(second, seen) == [("check", 1), ("enclose", 1), ("fetch", 1)]
-    assert rows(two_weeks, seen) == [("check", 1), ("enclose", 1), ("fetch", 1), ("return", 1)]
+    # V-001, V-002 and V-004 gave minutes of their other steps; V-003 gave none
+    assert rows(second, seen) == [("check", 1), ("enclose", 1), ("fetch", 3), ("remove", 1)]
+    assert rows(two_weeks, seen) == [("check", 1), ("enclose", 1), ("fetch", 3), ("remove", 1), ("return", 1)]
 
 
 def test_old_leaves_are_out_before_a_new_one_is_in(second: Path) -> None:
