@@ -22,7 +22,7 @@ from pipeline.settings import Settings
 from pipeline.store import Store
 from tests import builders as b
 from tests.ledger.campaign import START, small_plan
-from tests.ledger.truth import TRUE_MINUTES, TRUE_THICKNESS_UM, Lab
+from tests.ledger.truth import SPOILED, TRUE_MINUTES, TRUE_THICKNESS_UM, Lab
 
 pytestmark = pytest.mark.slow
 WEEKS = 26
@@ -162,23 +162,23 @@ def _width(row: dict[str, Any]) -> float:
 
 
 def test_learned_figures_come_to_the_truth(half_a_year: HalfYear) -> None:
-    """Intervals hold with 9 chances in 10: of all that returns tell enough of, one may miss."""
-    learned = _learned(half_a_year.plan)
-    truths = TRUE_MINUTES | TRUE_THICKNESS_UM
-    told = [row for name, row in learned.items() if name in truths and row["tasks_count"] >= ENOUGH_TASKS]
-    missed = [row for row in told if not row["low_value"] <= truths[row["subject_id"]] <= row["high_value"]]
-    assert len(missed) <= (half_a_year.case is LARGE), missed
-    for name in ("interleave_volume", "interleave_sheet", "cut_setup", *TRUE_THICKNESS_UM):
-        assert learned[name]["low_value"] <= truths[name] <= learned[name]["high_value"], learned[name]
-    if half_a_year.case is LARGE:  # four volumes of like size do not tell the parts of a task apart
-        assert {row["subject_id"] for row in told} >= set(TRUE_MINUTES) - {"remove", "enclose"}
-        off = [
-            row
-            for row in told
-            if abs(row["learned_value"] - truths[row["subject_id"]])
-            > abs(row["starting_value"] - truths[row["subject_id"]])
-        ]
-        assert len(off) <= 1, off
+    """Intervals hold with 9 chances in 10: of the eleven that returns tell enough of, one may miss, and not by far."""
+    learned, is_large = _learned(half_a_year.plan), half_a_year.case is LARGE
+    truths = TRUE_MINUTES | TRUE_THICKNESS_UM | {"": 100 * SPOILED / (1 + SPOILED)}
+    told = {name for name, row in learned.items() if row["tasks_count"] >= ENOUGH_TASKS}
+    if not is_large:
+        told |= {"interleave_volume", "interleave_sheet", "cut_setup", *TRUE_THICKNESS_UM}
+    reach = {name: _width(learned[name]) / 2 for name in told}
+    off = {name: abs(learned[name]["learned_value"] - truths[name]) for name in told}
+    missed = [name for name in told if off[name] > reach[name]]
+    assert len(missed) <= is_large, [learned[name] for name in missed]
+    assert all(off[name] <= 2 * reach[name] for name in missed), [learned[name] for name in missed]
+    if is_large:  # four volumes of like size do not tell the parts of a task apart
+        assert told >= set(TRUE_MINUTES) - {"remove", "enclose"} | {"", *TRUE_THICKNESS_UM}
+        started = {
+            name: abs(learned[name]["starting_value"] - truths[name]) for name in told & set(TRUE_MINUTES)
+        }
+        assert [name for name, before in started.items() if off[name] >= before] == []
 
 
 def test_intervals_grow_narrower(half_a_year: HalfYear) -> None:
@@ -219,8 +219,11 @@ def test_forecasts_tighten(half_a_year: HalfYear) -> None:
 
 def test_no_revision_exceeds_a_limit(half_a_year: HalfYear) -> None:
     """Every rule holds for every revision, and what was spent before it and what it plans keep the budgets."""
-    for folder in _revisions(half_a_year.plan):
+    revisions = _revisions(half_a_year.plan)
+    # replan audits each revision before it takes its place; the folders that are left are audited once more
+    for folder in revisions if half_a_year.case is LARGE else revisions[-2:]:
         assert [result.rule for result in audit_folder(folder) if not result.holds] == [], folder
+    for folder in revisions:
         planned = dict(
             _rows(
                 folder,
