@@ -21,6 +21,14 @@ LEDGER_FIELDS = (
     whole("used_sheets_count", "leaves that lie in the volume, or parent sheets cut well"),
     whole("spoiled_sheets_count", "leaves or parent sheets spoiled"),
     number("fore_edge_measured_mm", "fore edge as measured after the work"),
+    flag(
+        "is_cleared",
+        "a row says that the old leaves are out of a volume that is not finished; blank: it does not say",
+    ),
+    flag(
+        "is_boxed",
+        "a row says that the new enclosure of a volume that is not finished is on; blank: it does not say",
+    ),
     # the plan a line answers
     whole("sheets_planned", "sheets the task was planned with"),
     number("minutes_planned", "minutes the task was planned with"),

@@ -112,6 +112,7 @@ FINDING_CODES: dict[str, str] = {
     "not_a_length": "a returned measure that is no length",
     "paper_missing": "a returned line without its paper",
     "progress_unclear": "returned progress that cannot be read",
+    "yes_no_unclear": "a returned yes or no that cannot be read",
 }
 
 

@@ -28,7 +28,11 @@ LINE_COLUMNS = (
     "spoiled_sheets_count?",
     "fore_edge_measured_mm?",
     "note?",
+    "is_cleared?",
+    "is_boxed?",
 )
+LATER_LINE_COLUMNS = ("is_cleared", "is_boxed")
+"""Columns that ledger files of earlier versions lack: nothing was said there."""
 PAST_LINES = Table(
     "work.past_lines",
     "One row per line of the ledger, about a volume or a pattern, as taken in; superseded lines stay.",

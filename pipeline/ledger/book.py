@@ -12,7 +12,7 @@ from pathlib import Path
 
 import polars as pl
 
-from pipeline.contracts.ledger import PAST_LINES
+from pipeline.contracts.ledger import LATER_LINE_COLUMNS, PAST_LINES
 from pipeline.errors import ContractError, FileProblemError
 from pipeline.folder import LEDGER_NAME
 
@@ -38,12 +38,18 @@ def read_ledger(folder: Path) -> pl.DataFrame:
 
 def _read_file(path: Path, number: int) -> pl.DataFrame:
     try:
-        frame = PAST_LINES.check(pl.read_parquet(path.read_bytes()))
+        frame = PAST_LINES.check(_with_later_columns(pl.read_parquet(path.read_bytes())))
     except (ContractError, OSError, pl.exceptions.PolarsError) as error:
         raise FileProblemError(f"{path} is damaged; take it back from a copy") from error
     if frame["return_no"].unique().to_list() not in ([number], []):
         raise FileProblemError(f"{path} is damaged: it holds lines of another return")
     return frame
+
+
+def _with_later_columns(frame: pl.DataFrame) -> pl.DataFrame:
+    """Lines as they are written now: columns that an earlier version did not know say nothing."""
+    missing = [name for name in LATER_LINE_COLUMNS if name not in frame.columns]
+    return frame.with_columns(pl.lit(None, dtype=pl.Boolean).alias(name) for name in missing)
 
 
 def standing_lines(lines: pl.DataFrame) -> pl.DataFrame:

@@ -238,8 +238,11 @@ def _uses(frames: Frames) -> list[tuple[tuple[str, str], date, float]]:
         (row["revision"], row["volume_id"]): row["enclosure_id"]
         for row in frames["work.past_enclosures"].iter_rows(named=True)
     }
+    boxed = set()
     for task in _of_kind(frames, "enclose"):
-        if task["is_whole"]:
+        # a box that an older revision's row tells of late may be told of by a newer one's as well: it is one box
+        if task["is_whole"] and task["volume_id"] not in boxed:
+            boxed.add(task["volume_id"])
             enclosure_id = boxes.get((task["revision"], task["volume_id"])) or MADE_FOR + task["volume_id"]
             uses.append((("enclosure", enclosure_id), task["done_on"], 1.0))
     return uses

@@ -100,11 +100,17 @@ def _campaign(frames: Frames) -> Frames:
 
 @dataclass(frozen=True)
 class _State:
-    """What has happened to one volume: um of leaves in it, fore edge measured last, steps that were ever done."""
+    """What has happened to one volume: um of leaves in it, fore edge measured last, steps ever done or part done."""
 
     laid_um: float
     measured_mm: float | None
     steps: frozenset[str]
+    part_done: frozenset[str]
+
+    @property
+    def is_cleared(self) -> bool:
+        """Old leaves are out: it was said, or leaves lie in it and nobody said otherwise."""
+        return "remove" in self.steps or ("interleave" in self.steps and "remove" not in self.part_done)
 
 
 def _states(frames: Frames) -> dict[str, _State]:
@@ -116,16 +122,22 @@ def _states(frames: Frames) -> dict[str, _State]:
         laid[row["volume_id"]] += row["laid_sheets_count"] * thickness
     measured: dict[str, float | None] = {}
     steps: dict[str, set[str]] = defaultdict(set)
+    part_done: dict[str, set[str]] = defaultdict(set)
     tasks = frames["work.task_actuals"].filter(pl.col("volume_id").is_not_null()).to_dicts()
     for task in sorted(tasks, key=lambda task: (task["done_on"], VOLUME_STEPS.index(task["kind"]))):
         volume_id = task["volume_id"]
         if task["is_whole"] or task["used_sheets_count"]:
             steps[volume_id].add(task["kind"])
+        else:
+            part_done[volume_id].add(task["kind"])
         if task["kind"] == "interleave":
             measured[volume_id] = None
         if task["kind"] == "check" and task["fore_edge_measured_mm"] is not None:
             measured[volume_id] = task["fore_edge_measured_mm"]
-    return {name: _State(laid[name], measured.get(name), frozenset(steps[name])) for name in steps}
+    return {
+        name: _State(laid[name], measured.get(name), frozenset(steps[name]), frozenset(part_done[name]))
+        for name in steps
+    }
 
 
 def _volumes(frames: Frames) -> pl.DataFrame:
@@ -147,13 +159,14 @@ def _told(row: Row, words: dict[str, set[str]]) -> Row:
 def _now(row: Row, state: _State) -> Row:
     changed: Row = {}
     removed_um = row["existing_leaves"] * row["existing_leaf_thickness_um"]
-    is_cleared = bool(state.steps & {"remove", "interleave"})
-    edge_um = row["fore_edge_thickness_mm"] * UM_PER_MM + state.laid_um - (removed_um if is_cleared else 0)
+    edge_um = (
+        row["fore_edge_thickness_mm"] * UM_PER_MM + state.laid_um - (removed_um if state.is_cleared else 0)
+    )
     if state.measured_mm is not None:
         changed["fore_edge_thickness_mm"] = state.measured_mm
-    elif is_cleared:
+    elif state.is_cleared or state.laid_um:
         changed["fore_edge_thickness_mm"] = edge_um / UM_PER_MM
-    if is_cleared:
+    if state.is_cleared:
         changed |= {"existing_leaves": 0, "existing_leaf_thickness_um": 0.0}
     if "enclose" in state.steps:
         changed["enclosure"] = "keep"

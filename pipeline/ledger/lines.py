@@ -12,10 +12,22 @@ from pipeline.inventory.parse import CellText, tidy
 from pipeline.inventory.quantities import Problem, read_length_mm
 from pipeline.ledger.returned import RETURNS, TYPED, ReturnedRow, ReturnedSheet
 from pipeline.ledger.tasks import Answered
-from pipeline.ledger.words import read_count, read_day, read_known, read_minutes, read_progress
+from pipeline.ledger.words import (
+    read_count,
+    read_day,
+    read_is_done,
+    read_known,
+    read_minutes,
+    read_progress,
+)
 from pipeline.units import exact_mm
 
 MOST_NOTE_CHARACTERS = 2000
+STEPS_TOLD = (
+    ("is_cleared", "remove", "its old leaves are out"),
+    ("is_boxed", "enclose", "it is in a new box"),
+)
+"""Steps of a part-done volume that nothing else in its row tells of: field, kind of task, words."""
 Value = str | int | float | date | None
 Values = dict[str, Value]
 
@@ -29,6 +41,22 @@ class Line:
     sheet: str
     cell: str
     values: dict[str, object]
+
+
+@dataclass(frozen=True)
+class _Work:
+    """What a revision planned for one volume: sheets by paper, and steps; steps that any revision planned."""
+
+    sheets: dict[str, int]
+    steps: frozenset[str]
+    ever_planned: frozenset[str]
+
+    @classmethod
+    def of(cls, answered: Answered, revision: str, volume_id: str) -> "_Work":
+        """The work on a volume that a revision planned."""
+        planned = answered.revisions[revision]
+        ever = (steps for one in answered.revisions.values() for steps in one.steps.get(volume_id, ()))
+        return cls(planned.volumes[volume_id], frozenset(planned.steps[volume_id]), frozenset(ever))
 
 
 @dataclass
@@ -80,10 +108,11 @@ def _judge_row(judge: _Judge, row: ReturnedRow) -> Line | None:
         return None
     values = _read_cells(judge, row)
     if judge.sheet.kind == RETURNS:
-        planned = judge.answered.revisions[revision].volumes[subject]
-        values |= _read_leaves(judge, row, planned)
+        work = _Work.of(judge.answered, revision, subject)
+        values |= _read_leaves(judge, row, work.sheets)
         _complete(judge, row, values)
-        _hold_against_plan(judge, row, values, planned)
+        _hold_steps(judge, row, values, work)
+        _hold_against_plan(judge, row, values, work)
     else:
         values["used_by_paper"] = ""
         _complete(judge, row, values)
@@ -136,6 +165,8 @@ def _read_cells(judge: _Judge, row: ReturnedRow) -> Values:
         "used_sheets_count": read_count,
         "spoiled_sheets_count": read_count,
         "fore_edge_measured_mm": lambda cell: _length(cell, unit),
+        "is_cleared": read_is_done,
+        "is_boxed": read_is_done,
         "note": lambda cell: tidy(cell[1])[:MOST_NOTE_CHARACTERS] or None,
     }
     return {name: _read(judge, row, name, readers[name]) for name in TYPED}
@@ -219,14 +250,36 @@ def _complete(judge: _Judge, row: ReturnedRow, values: Values) -> None:
         judge.note(row, "done_on", "day_outside_campaign", words)
 
 
-def _hold_against_plan(judge: _Judge, row: ReturnedRow, values: Values, planned: dict[str, int]) -> None:
-    """A volume's row against its plan: sheets that are not given are the planned ones, where it is done."""
+def _hold_steps(judge: _Judge, row: ReturnedRow, values: Values, work: _Work) -> None:
+    """What a row says of old leaves and box, against how far it says the volume is and what was planned."""
+    for name, step, words in STEPS_TOLD:
+        is_done, progress = values[name], values["progress"]
+        if is_done and progress == "not_done":
+            judge.note(row, name, "not_done_and_begun", (f"is not done, yet {words}", "write part done"))
+        elif is_done and step not in work.ever_planned:
+            told = f"{words}, which is not planned; this counts for nothing", "correct the inventory"
+            judge.note(row, name, "step_not_planned", told, "warning")
+    if "enclose" in work.steps and values["is_boxed"] is False and values["progress"] == "done":
+        told = "is done and not in its new box", "write part done while the box is to come"
+        judge.note(row, "is_boxed", "done_without_box", told)
+    is_past_clearing = values["progress"] == "done" or ("enclose" in work.steps and values["is_boxed"])
+    if "remove" in work.steps and values["is_cleared"] is False and is_past_clearing:
+        told = (
+            "is done or boxed, and its old leaves are not out",
+            "write part done, or yes for the old leaves",
+        )
+        judge.note(row, "is_cleared", "done_without_clearing", told)
+
+
+def _hold_against_plan(judge: _Judge, row: ReturnedRow, values: Values, work: _Work) -> None:
+    """A volume's row against its plan: sheets that are not given are the planned ones, where it is done or boxed."""
     if values["progress"] == "not_done":
         return
+    planned, is_through = work.sheets, "enclose" in work.steps and bool(values["is_boxed"])
     total = sum(planned.values())
     used = cast(int | None, values["used_sheets_count"])
     if used is None and total and not any(f"used {number}" in row.cells for number in row.numbers()):
-        if values["progress"] == "part":
+        if values["progress"] == "part" and not is_through:
             words = "is part done; how many sheets lie in it?", "write the sheets of each paper, 0 for none"
             judge.note(row, "used 1", "sheets_missing", words)
             return
@@ -237,7 +290,7 @@ def _hold_against_plan(judge: _Judge, row: ReturnedRow, values: Values, planned:
     if used is not None and used > total:
         words = f"{used} sheets lie in it, {total} were planned", "check the figure"
         judge.note(row, "used 1", "more_sheets_used", words, "warning")
-    if values["progress"] == "done" and total and "fore_edge_measured_mm" not in row.cells:
+    if (values["progress"] == "done" or is_through) and total and "fore_edge_measured_mm" not in row.cells:
         words = "no fore edge; the planned one is taken", "measure it"
         judge.note(row, "fore_edge_measured_mm", "fore_edge_missing", words, "warning")
     if total and values["minutes_taken"] is None and "minutes_taken" not in row.cells:

@@ -21,6 +21,8 @@ OTHER_STEPS = ("fetch", "remove", "check", "enclose", "enclose_made_to_measure",
 which of them a volume had."""
 Row = dict[str, Any]
 Policy = dict[str, float]
+Key = tuple[str, str]
+"""Revision and volume."""
 
 
 @dataclass(frozen=True)
@@ -51,31 +53,49 @@ def learned_rows(frames: Frames) -> list[Row]:
 def _seen_tasks(frames: Frames, large_mm: float) -> Iterator[_Seen]:
     heights = _by_volume(frames["work.past_volumes"], "page_height_mm")
     skills = _by_volume(frames["work.past_volumes"], "skill")
-    boxes = _by_volume(frames["work.past_enclosures"], "enclosure_id")
-    made = {key for key, box in boxes.items() if box is None or box.startswith(MADE_FOR)}
-    steps: dict[Key, dict[str, float]] = {}
     tasks = frames["work.task_actuals"].sort("revision", "task_id").to_dicts()
     for row in tasks:
-        steps.setdefault((row["revision"], row["volume_id"]), {})[_step_rate(row, made)] = _quantity(row)
-    for row in tasks:
         key = row["revision"], row["volume_id"]
-        height = heights.get(key)
-        volume_class = "" if height is None else LARGE if height > large_mm else SMALL
         if row["kind"] == "cut" and row["minutes_taken"] is not None and row["is_whole"]:
-            yield _Seen(
-                CUTTING,
-                (float(row["count"]), float(row["lifts"] or 1)),
-                row["minutes_taken"],
-            )
+            yield _Seen(CUTTING, (float(row["count"]), float(row["lifts"] or 1)), row["minutes_taken"])
         if row["kind"] == "interleave" and row["minutes_taken"] is not None:
             sheets = (row["used_sheets_count"] or 0) + (row["spoiled_sheets_count"] or 0)
+            volume_class = _class(heights[key], large_mm)
             yield _Seen(LAYING_IN, (1.0, float(sheets)), row["minutes_taken"], skills[key], volume_class)
-        if row["kind"] == "return" and row["other_minutes"] is not None and row["is_whole"]:
-            quantities = tuple(steps[key].get(rate, 0.0) for rate in OTHER_STEPS)
-            yield _Seen(OTHER_STEPS, quantities, row["other_minutes"], skills[key], volume_class)
+    for key, quantities, minutes in _other_steps(frames, tasks):
+        yield _Seen(OTHER_STEPS, quantities, minutes, skills[key], _class(heights[key], large_mm))
 
 
-Key = tuple[str, str]
+def _class(height_mm: float, large_mm: float) -> str:
+    return LARGE if height_mm > large_mm else SMALL
+
+
+def _other_steps(frames: Frames, tasks: list[Row]) -> Iterator[tuple[Key, tuple[float, ...], float]]:
+    """Revision and volume, how often each of the other steps was done, and the minutes they took together.
+
+    Where old leaves are half out, nobody knows to which step the minutes went: steps and minutes wait for a row that
+    says that they are out. Steps of which no row gives minutes teach nothing.
+    """
+    order = frames["work.past_revisions"].sort("planned_at", "as_of")["revision"].to_list()
+    boxes = _by_volume(frames["work.past_enclosures"], "enclosure_id")
+    made = {key for key, box in boxes.items() if box is None or box.startswith(MADE_FOR)}
+    by_volume: dict[Key, list[Row]] = {}
+    for row in tasks:
+        if row["volume_id"] is not None:
+            by_volume.setdefault((row["revision"], row["volume_id"]), []).append(row)
+    waiting: dict[str, tuple[dict[str, float], float]] = {}
+    for key in sorted(by_volume, key=lambda key: (order.index(key[0]), key[1])):
+        mine = by_volume[key]
+        told = [row["other_minutes"] for row in mine if row["other_minutes"] is not None]
+        if not told:
+            continue
+        steps, minutes = waiting.pop(key[1], ({}, 0.0))
+        steps |= {_step_rate(row, made): _quantity(row) for row in mine if row["is_whole"]}
+        minutes += sum(told)
+        if any(row["kind"] == "remove" and not row["is_whole"] for row in mine):
+            waiting[key[1]] = steps, minutes
+        elif steps.keys() & set(OTHER_STEPS):
+            yield key, tuple(steps.get(rate, 0.0) for rate in OTHER_STEPS), minutes
 
 
 def _by_volume(frame: pl.DataFrame, column: str) -> dict[Key, Any]:

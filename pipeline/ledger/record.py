@@ -34,6 +34,8 @@ COMPARED = (
     "used_sheets_count",
     "spoiled_sheets_count",
     "fore_edge_measured_mm",
+    "is_cleared",
+    "is_boxed",
     "note",
 )
 """What two lines must share to say the same."""

@@ -32,6 +32,8 @@ TYPED = (
     "used_sheets_count",
     "spoiled_sheets_count",
     "fore_edge_measured_mm",
+    "is_cleared",
+    "is_boxed",
     "note",
 )
 """Fields that people fill in, besides the leaves used of each paper; all others are there to be read."""

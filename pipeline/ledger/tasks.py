@@ -16,9 +16,10 @@ PAST_FOLDER = "12_ledger/past"
 
 @dataclass
 class Planned:
-    """What one revision planned: sheets by volume and paper, volumes without sheets, parents by pattern, people."""
+    """What one revision planned: sheets by volume and paper, steps by volume, parents by pattern."""
 
     volumes: dict[str, dict[str, int]] = field(default_factory=lambda: defaultdict(dict))
+    steps: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
     patterns: dict[str, int] = field(default_factory=dict)
 
 
@@ -63,6 +64,7 @@ def _add(planned: Planned, row: dict[str, object]) -> None:
         papers[str(row["paper_id"])] = papers.get(str(row["paper_id"]), 0) + int(str(row["sheets"]))
     elif volume_id is not None:
         planned.volumes[str(volume_id)].setdefault("", 0)
+        planned.steps[str(volume_id)].add(str(row["kind"]))
     elif pattern_id is not None:
         parents = int(str(row["sheets_planned"] or 0))
         planned.patterns[str(pattern_id)] = planned.patterns.get(str(pattern_id), 0) + parents

@@ -38,6 +38,11 @@ PROGRESS_WORDS = {
     ),
     "not_done": ("notdone", "no", "n", "not", "open", "notstarted", "false", "0"),
 }
+STEP_WORDS = {
+    True: (*PROGRESS_WORDS["done"], "boxed", "on", "out", "removed", "cleared"),
+    False: (*PROGRESS_WORDS["not_done"], "notyet", "none", ""),
+}
+"""Whether a step is done: yes, or no; a dash comes out as nothing at all and is no."""
 MOST_TASK_MINUTES = DAYS_PER_WEEK * MINUTES_PER_DAY
 _CLOCK = re.compile(r"(?P<hours>\d{1,3}):(?P<minutes>[0-5]\d)(?::(?P<seconds>[0-5]\d))?")
 _HOURS = re.compile(
@@ -58,6 +63,15 @@ def read_progress(cell: CellText) -> str | Problem:
             return progress
     message = f'"{tidy(cell[1])}" is not clear'
     return Problem("progress_unclear", message, "write done, part or not done")
+
+
+def read_is_done(cell: CellText) -> bool | Problem:
+    """Whether a step of a part-done volume is done: `yes`, `x`, `no`, `-`."""
+    typed = plain(cell[1]).strip("!?–—")
+    for is_done, words in STEP_WORDS.items():
+        if typed in words:
+            return is_done
+    return Problem("yes_no_unclear", f'"{tidy(cell[1])}" is not clear', "write yes or no, or leave it blank")
 
 
 def read_minutes(cell: CellText) -> float | Problem:

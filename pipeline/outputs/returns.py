@@ -25,6 +25,9 @@ from pipeline.published_plan import Plan, Row, rows_by
 
 LISTS = "Lists"
 STATUS_WORDS = ["done", "part done", "not done"]
+YES_NO = ["yes", "no"]
+STEPS_ASKED = (("Old leaves out", "cleared", "has_old_leaves"), ("Boxed", "boxed", "has_box"))
+"""Steps that a part-done row tells of, in the volumes that have them: heading, field, where it is asked."""
 SPARE_ROWS = 40
 ENTRY_DATE = ENTRY.but(number="yyyy-mm-dd")
 ENTRY_COUNT = ENTRY.but(number="0")
@@ -39,10 +42,11 @@ def write_returns(book: Book, plan: Plan, volume_ids: Collection[str]) -> tuple[
     rows = [row | _by_number(papers.get(row["volume_id"], [])) for row in rows]
     most = max((len(papers.get(row["volume_id"], [])) for row in rows), default=1)
     sheet = book.sheet("Returns", landscape=True)
-    _write_entries(sheet, plan, _volume_columns(Lengths(plan.facts.length_unit), max(most, 1)), rows)
+    _write_entries(sheet, plan, _volume_columns(Lengths(plan.facts.length_unit), max(most, 1), rows), rows)
     return (
         sheet.name,
-        f"fill in the dotted cells and send this workbook back: {plural(len(rows), 'volume')}",
+        f"fill in the dotted cells and send this workbook back; what is part done also says whether old leaves are "
+        f"out and the box is on: {plural(len(rows), 'volume')}",
     )
 
 
@@ -81,7 +85,7 @@ def _spare_row(sheet: Sheet, number: int, columns: Sequence[Column]) -> None:
         sheet.put(number, place, None, column.style.but(entry=True) if is_open else BODY)
 
 
-def _volume_columns(lengths: Lengths, papers: int) -> tuple[Column, ...]:
+def _volume_columns(lengths: Lengths, papers: int, rows: Sequence[Row]) -> tuple[Column, ...]:
     unit, thickness = lengths.unit, lengths.thickness_format
     return (
         Column(heading="Plan", key="revision", style=BODY_ID),
@@ -100,8 +104,17 @@ def _volume_columns(lengths: Lengths, papers: int) -> tuple[Column, ...]:
         _entry("Minutes other steps", "other_minutes", ENTRY_COUNT),
         _entry("Spoiled", "spoiled", ENTRY_COUNT),
         _entry(f"Fore edge after ({unit})", "measured", ENTRY.but(number=thickness)),
+        *(
+            _entry(heading, key, ENTRY, only_if=_where(asked))
+            for heading, key, asked in STEPS_ASKED
+            if any(row[asked] for row in rows)
+        ),
         _entry("Note", "note", ENTRY_WRAP, width=24.0),
     )
+
+
+def _where(asked: str) -> Callable[[Row], bool]:
+    return lambda row: bool(row[asked])
 
 
 def _paper_columns(number: int) -> tuple[Column, Column, Column]:
@@ -161,6 +174,8 @@ def _guard_cells(sheet: Sheet, plan: Plan, columns: Sequence[Column], last: int)
         cells = (1, place, last, place)
         if column.key == "progress":
             sheet.choices(cells, STATUS_WORDS)
+        elif column.key in [key for _, key, _ in STEPS_ASKED]:
+            sheet.choices(cells, YES_NO, hint="For part done only: is this step done? Blank says nothing.")
         elif column.key == "staff_id":
             sheet.choices(cells, _staff_range(plan), is_strict=False)
         elif column.key == "done_on":

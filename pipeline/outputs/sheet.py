@@ -223,17 +223,23 @@ class Sheet:
         self._check(self._page.insert_image(row, column, "picture.png", options), row, column)
 
     def choices(
-        self, cells: tuple[int, int, int, int], source: str | list[str], *, is_strict: bool = True
+        self,
+        cells: tuple[int, int, int, int],
+        source: str | list[str],
+        *,
+        is_strict: bool = True,
+        hint: str = "",
     ) -> None:
         """A drop-down on the cells (first row, first column, last row, last column).
 
         `source` is a short list of words or a range such as `=Lists!$A$2:$A$9`. Unless `is_strict` another word is
-        let through after a warning.
+        let through after a warning. `hint` shows beside a chosen cell.
         """
         if isinstance(source, list) and len(",".join(source)) > MOST_LIST_CHARACTERS:
             raise OutputError(f"{self.name}: a drop-down list is too long; keep it in a range")
         rule = {"validate": "list", "source": source, "ignore_blank": True}
-        self._validate(cells, rule | ({} if is_strict else {"error_type": "warning"}))
+        rule |= {} if is_strict else {"error_type": "warning"}
+        self._validate(cells, rule | ({"input_message": hint} if hint else {}))
 
     def numbers_only(self, cells: tuple[int, int, int, int], *, whole: bool, least: int, hint: str) -> None:
         """Let the cells take numbers of at least `least` only, and say so."""

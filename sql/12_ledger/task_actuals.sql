@@ -1,7 +1,10 @@
 -- One row per task that returned lines say is done or part done; all runs of a pattern are one row.
 -- Lines about one volume or pattern: minutes add up, sheets are as the last of them says (they say how many lie in it
--- by then). A volume that is done has had all of its steps; one that is begun was fetched, cleared of old leaves where
--- leaves lie in it, and checked where its fore edge was measured.
+-- by then), as is what they say of old leaves and box. A volume that is done has had all of its steps; one that is begun
+-- was fetched, cleared of old leaves where its lines say so or leaves lie in it (unless they say no: then that step is
+-- part done), checked where its fore edge was measured, and boxed where they say so. With the box on and all planned
+-- leaves in it, it was checked too and its interleaving is done: only its way back is left. Minutes of the other steps
+-- stand on the row of the last step.
 -- A line that a later one names in `supersedes` no longer stands. Reads work.past_lines, work.past_tasks.
 with gone as (
     select distinct trim(unnest(string_split(supersedes, ','))) as line_id
@@ -25,28 +28,63 @@ returned as (
         arg_max(used_sheets_count, (done_on, line_id)) as used_sheets_count,
         max(spoiled_sheets_count) as spoiled_sheets_count,
         arg_max(fore_edge_measured_mm, (done_on, line_id)) as fore_edge_measured_mm,
+        arg_max(is_cleared, (done_on, line_id)) as is_cleared,
+        arg_max(is_boxed, (done_on, line_id)) as is_boxed,
         max(done_on) as done_on
     from standing
     group by revision, volume_id, pattern_id
 ),
+planned_volumes as (
+    select
+        revision,
+        volume_id,
+        coalesce(sum(sheets_planned) filter (where kind = 'interleave'), 0) as sheets,
+        bool_or(kind = 'enclose') as has_box
+    from work.past_tasks
+    where volume_id is not null
+    group by revision, volume_id
+),
+states as (
+    select
+        returned.* exclude (pattern_id, is_cleared),
+        coalesce(returned.is_cleared, returned.used_sheets_count > 0) as is_cleared,
+        planned_volumes.has_box and coalesce(returned.is_boxed, false) as has_box_on,
+        has_box_on and coalesce(returned.used_sheets_count, 0) >= planned_volumes.sheets as is_through
+    from returned
+    join planned_volumes using (revision, volume_id)
+),
+step_order as (
+    select ['fetch', 'remove', 'interleave', 'check', 'enclose', 'return'] as kinds
+),
 volume_tasks as (
     select
         past_tasks.*,
-        returned.is_whole,
+        case past_tasks.kind
+            when 'remove' then states.is_whole or states.is_through or states.is_cleared
+            when 'interleave' then states.is_whole or states.is_through
+            when 'return' then states.is_whole
+            else true
+        end as is_whole,
         1 as count,
-        case when past_tasks.kind = 'interleave' then returned.minutes_taken end as minutes_taken,
-        case when past_tasks.kind = 'return' then returned.other_minutes end as other_minutes,
-        case when past_tasks.kind = 'interleave' then returned.used_by_paper else '' end as used_by_paper,
-        case when past_tasks.kind = 'interleave' then returned.used_sheets_count end as used_sheets_count,
-        case when past_tasks.kind = 'interleave' then returned.spoiled_sheets_count end as spoiled_sheets_count,
-        case when past_tasks.kind = 'check' then returned.fore_edge_measured_mm end as fore_edge_measured_mm,
-        returned.done_on
-    from returned
+        case when past_tasks.kind = 'interleave' then states.minutes_taken end as minutes_taken,
+        case
+            when past_tasks.kind = arg_max(past_tasks.kind, list_position(step_order.kinds, past_tasks.kind))
+                over (partition by past_tasks.revision, past_tasks.volume_id)
+                then states.other_minutes
+        end as other_minutes,
+        case when past_tasks.kind = 'interleave' then states.used_by_paper else '' end as used_by_paper,
+        case when past_tasks.kind = 'interleave' then states.used_sheets_count end as used_sheets_count,
+        case when past_tasks.kind = 'interleave' then states.spoiled_sheets_count end as spoiled_sheets_count,
+        case when past_tasks.kind = 'check' then states.fore_edge_measured_mm end as fore_edge_measured_mm,
+        states.done_on
+    from states
     join work.past_tasks using (revision, volume_id)
-    where returned.is_whole
+    cross join step_order
+    where states.is_whole
         or past_tasks.kind in ('fetch', 'interleave')
-        or (past_tasks.kind = 'remove' and returned.used_sheets_count > 0)
-        or (past_tasks.kind = 'check' and returned.fore_edge_measured_mm is not null)
+        or (past_tasks.kind = 'remove' and (states.is_through or states.is_cleared is not null))
+        or (past_tasks.kind = 'check' and (states.is_through or states.fore_edge_measured_mm is not null))
+        or (past_tasks.kind = 'enclose' and states.has_box_on)
 ),
 runs as (
     select
@@ -83,7 +121,7 @@ select
     cast(sheets_planned as bigint) as sheets_planned,
     cast(lifts as bigint) as lifts,
     cast(minutes_planned as double) as minutes_planned,
-    is_whole or kind in ('fetch', 'remove', 'check') as is_whole,
+    is_whole,
     cast(count as bigint) as count,
     minutes_taken,
     other_minutes,

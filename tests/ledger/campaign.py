@@ -32,7 +32,7 @@ RETURN_HEADINGS = (
         "Used 2",
     ),
     *("Fore edge planned (mm)", "Fore edge limit (mm)", "Status", "Date", "Initials", "Minutes laying in"),
-    *("Minutes other steps", "Spoiled", "Fore edge after (mm)", "Note"),
+    *("Minutes other steps", "Spoiled", "Fore edge after (mm)", "Old leaves out", "Boxed", "Note"),
 )
 CUTTING_HEADINGS = (
     *("Plan", "Pattern", "Stock", "Parents planned", "Status", "Date", "Initials", "Parents cut"),

@@ -1,7 +1,7 @@
 """Killed at many points, the ledger loses no accepted line and a plan folder is the old one or the new one, whole.
 
 After each kill the plan that is there, and each earlier revision, is audited. A sample of the points runs each time,
-all of them (54 kills) by hand: `pytest -m minutes tests/ledger/test_killed.py`.
+all of them (KILLS: 54) by hand: `pytest -m minutes tests/ledger/test_killed.py`.
 """
 
 import json
@@ -25,6 +25,8 @@ pytestmark = [
     pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes"),
 ]
 SAMPLE = pytest.param(3, id="sample")
+KILLS = {"record": 22, "replan": 6, "swap": 22, "plan": 4}
+"""At how many points each job is killed."""
 FILES = [
     "funder_report.docx",
     "funder_report.xlsx",
@@ -50,9 +52,9 @@ def given(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def all_points(count: int) -> Any:
-    """A parameter: so many points, by hand."""
-    return pytest.param(count, id="all", marks=pytest.mark.minutes)
+def all_points(job: str) -> Any:
+    """A parameter: all points of a job, by hand."""
+    return pytest.param(KILLS[job], id="all", marks=pytest.mark.minutes)
 
 
 def killed(job: str, folder: Path, points: int) -> list[dict[str, Any]]:
@@ -67,12 +69,16 @@ def killed(job: str, folder: Path, points: int) -> list[dict[str, Any]]:
     )
     assert done.returncode == 0, done.stderr
     told: list[dict[str, Any]] = json.loads(done.stdout)
-    assert len(told) >= points
+    assert len({one["point"] for one in told}) == len(told) >= points
     assert all(one["status"] == -9 for one in told), told
     return told
 
 
-@pytest.mark.parametrize("points", [SAMPLE, all_points(22)])
+def test_all_jobs_together_are_killed_at_fifty_points_or_more() -> None:
+    assert sum(KILLS.values()) >= 50
+
+
+@pytest.mark.parametrize("points", [SAMPLE, all_points("record")])
 def test_killed_while_recording(given: Path, points: int) -> None:
     for one in killed("record", given, points):
         assert one.get("broken") == [], one
@@ -100,10 +106,10 @@ def worked(given: Path) -> Path:
 
 @pytest.mark.minutes
 def test_killed_while_planning_what_is_left(worked: Path) -> None:
-    the_old_or_the_new(killed("replan", worked, 6))
+    the_old_or_the_new(killed("replan", worked, KILLS["replan"]))
 
 
-@pytest.mark.parametrize("points", [SAMPLE, all_points(22)])
+@pytest.mark.parametrize("points", [SAMPLE, all_points("swap")])
 def test_killed_while_a_new_revision_comes_into_its_place(worked: Path, points: int) -> None:
     the_old_or_the_new(killed("swap", worked, points))
 
@@ -121,7 +127,7 @@ def the_old_or_the_new(told: list[dict[str, Any]]) -> None:
 
 @pytest.mark.minutes
 def test_killed_while_planning_over_an_old_plan(given: Path) -> None:
-    for one in killed("plan", given, 4):
+    for one in killed("plan", given, KILLS["plan"]):
         assert one.get("broken") == [], one
         assert set(FILES) <= set(one["files"]), one
         assert one["lines"] == [], one

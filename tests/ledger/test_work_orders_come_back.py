@@ -44,7 +44,8 @@ def as_people_type(kind: str, row: dict[str, Any]) -> dict[str, Any] | None:
     if row["volume_id"] == "V-001":
         return as_planned(kind, row) | {"minutes_taken": "12,5", "other_minutes": "0:40", "staff_id": "v-1"}
     if row["volume_id"] == "V-002":
-        return {"progress": "part done", "done_on": "2027-01-06", "minutes_taken": "3h30", "used 1": 2}
+        begun = {"progress": "part done", "done_on": "2027-01-06", "minutes_taken": "3h30", "used 1": 2}
+        return begun | {"is_boxed": False}
     return None
 
 
@@ -84,6 +85,7 @@ def test_saved_by_another_program_they_say_the_same(plan: Path, tmp_path: Path) 
     before = recorded(plan, filled)
     assert {line["volume_id"] for line in before} == {"V-001", "V-002", None}
     assert {line["minutes_taken"] for line in before} >= {12.5, 75.0, 210.0}
+    assert {line["is_boxed"] for line in before if line["volume_id"] == "V-002"} == {False}
     assert recorded(plan, converted(filled, "xlsx", tmp_path / "xlsx")) == before
     calc = converted(filled, "ods", tmp_path / "ods")
     assert recorded(plan, converted(calc, "xlsx", tmp_path / "from_ods")) == before

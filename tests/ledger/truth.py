@@ -31,14 +31,19 @@ SPOILED = 0.04
 
 @dataclass
 class Lab:
-    """What really happens, and what it comes to."""
+    """What really happens, and what it comes to: minutes, leaves laid in by volume and by paper, parents by stock."""
 
     rng: random.Random = field(default_factory=lambda: random.Random(20_270_104))
     minutes: float = 0.0
     laid: dict[str, int] = field(default_factory=dict)
+    papers: dict[str, int] = field(default_factory=dict)
+    parents: dict[str, int] = field(default_factory=dict)
     spoiled: int = 0
     edges: dict[str, float] = field(default_factory=dict)
     finished: set[str] = field(default_factory=set)
+
+    steps: set[tuple[str, str]] = field(default_factory=set)
+    """Old leaves taken out and boxes put on, by volume."""
 
     revision: str = ""
     entries: dict[str, Entries] = field(default_factory=dict)
@@ -67,12 +72,6 @@ class Lab:
             if row["start_at"].date() >= week + timedelta(days=7) or left <= 0:
                 break
             left -= self._task(row, papers.get(row["volume_id"], {}), left, week)
-            if row["kind"] == "enclose":
-                # what is boxed goes back at once: a row that says "part done" cannot say that the box is on
-                back = next(
-                    one for one in due if (one["kind"], one["volume_id"]) == ("return", row["volume_id"])
-                )
-                left -= self._task(back, {}, left, week)
         asked = {name: {row["task_id"] for row in due if row["volume_id"] == name} for name in self.entries}
         for name, entry in self.entries.items():
             if entry["is_volume"]:
@@ -89,16 +88,29 @@ class Lab:
             return self._lay_in(row, entry, papers, left)
         self.done.add(row["task_id"])
         if kind == "cut":
+            if row["from_offcut_of"] is None:
+                self.parents[row["stock_id"]] = self.parents.get(row["stock_id"], 0) + row["parents"]
             taken = self._scattered(TRUE_MINUTES["cut_setup"] + row["lifts"] * TRUE_MINUTES["cut_lift"])
             entry |= {"progress": "done", "minutes_taken": taken, "used_sheets_count": row["parents"]}
         else:
             rate = "enclose_made_to_measure" if kind == "enclose" and row["is_made"] else kind
             taken = self._scattered(TRUE_MINUTES[rate] * (row["existing_leaves"] if kind == "remove" else 1))
             entry["other_minutes"] = entry.get("other_minutes", 0.0) + taken
+            entry |= {"remove": {"is_cleared": "yes"}, "enclose": {"is_boxed": "yes"}}.get(kind, {})
+            self._only_once(row)
+        if kind == "remove":
+            self.edges[name] = row["fore_edge_before_mm"] - row["removed_um"] / 1000
         if kind == "check":
             entry["fore_edge_measured_mm"] = self.edges[name] + self.rng.gauss(0, EDGE_ERROR_MM)
         self.minutes += taken
         return taken
+
+    def _only_once(self, row: dict[str, Any]) -> None:
+        """Refuse to take out the same old leaves, or to put the same volume into a box, a second time."""
+        if row["kind"] in ("remove", "enclose"):
+            step = row["kind"], row["volume_id"]
+            assert step not in self.steps, f"{step} is planned again in {self.revision}"
+            self.steps.add(step)
 
     def _lay_in(self, row: dict[str, Any], entry: Entries, papers: dict[str, int], left: float) -> float:
         """Lay in what the time allows; what is left goes on next week."""
@@ -116,6 +128,7 @@ class Lab:
         edge = self.edges.setdefault(row["volume_id"], row["fore_edge_before_mm"])
         for paper, count in laid.items():
             already[paper] += count
+            self.papers[paper] = self.papers.get(paper, 0) + count
             edge += count * TRUE_THICKNESS_UM[paper] / 1000
         self.edges[row["volume_id"]] = edge
         self.laid[row["volume_id"]] = self.laid.get(row["volume_id"], 0) + sum(laid.values())
@@ -148,9 +161,11 @@ def _read_plan(plan: Path) -> tuple[list[dict[str, Any]], dict[str, dict[str, in
     with Store(plan / "plan.duckdb", read_only=True) as store:
         tasks = store.query(
             "select * from published.tasks cross join (select revision from published.run) "
-            "join (select pattern_id, sheets as parents, lifts from published.patterns) using (pattern_id) "
+            "join (select pattern_id, stock_id, from_offcut_of, sheets as parents, lifts from published.patterns) "
+            "using (pattern_id) "
             "union all by name "
             "select tasks.*, revision, existing_leaves, fore_edge_before_mm, "
+            "existing_leaves * existing_leaf_thickness_um as removed_um, "
             "coalesce(starts_with(enclosure_id, 'made for '), true) as is_made from published.tasks "
             "cross join (select revision from published.run) join published.volumes using (volume_id) "
             "left join published.enclosures using (volume_id)"

@@ -61,7 +61,7 @@ def test_cells_take_typed_answers_only(path: Path) -> None:
     last = len(PLANNED) + 1 + SPARE_ROWS
     assert all(str(rule.sqref).endswith(str(last)) for rule in rules), "spare rows are guarded as well"
     lists = {rule.formula1 for rule in rules if rule.type == "list"}
-    assert lists == {'"done,part done,not done"', "Lists!$A$2:$A$4"}
+    assert lists == {'"done,part done,not done"', '"yes,no"', "Lists!$A$2:$A$4"}
 
 
 def test_only_the_cells_of_people_are_open(path: Path) -> None:
@@ -90,6 +90,23 @@ def test_a_volume_of_one_paper_has_no_second_one_to_fill_in(path: Path) -> None:
         sheet[f"{letters[name]}{two}"].value for name in ("Paper 1", "Planned 1", "Paper 2", "Planned 2")
     ]
     assert papers == ["B40", 22, "R50", 3]
+
+
+def test_box_and_old_leaves_are_asked_for_where_they_are_planned(path: Path) -> None:
+    sheet = openpyxl.load_workbook(path)["Returns"]
+    letters = _letters(sheet)
+    with fake_store() as store:
+        planned = store.rows("select distinct volume_id, kind from published.tasks")
+    for heading, kind in (("Boxed", "enclose"), ("Old leaves out", "remove")):
+        has_step = {volume_id for volume_id, one in planned if one == kind}
+        rows = range(2, len(PLANNED) + 2) if heading in letters else ()
+        is_open = {
+            sheet.cell(row, 2).value
+            for row in rows
+            if not sheet[f"{letters[heading]}{row}"].protection.locked
+        }
+        assert is_open == has_step & {volume[0] for volume in PLANNED}, heading
+    assert not sheet[f"{letters['Boxed']}{len(PLANNED) + 2}"].protection.locked
 
 
 def test_the_ledger_reads_what_is_typed_in(path: Path, tmp_path: Path) -> None:
