@@ -6,7 +6,7 @@ earlier. Nobody's work changes hands and pay stays; no volume is back later than
 """
 
 from bisect import bisect_left, bisect_right, insort
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -15,7 +15,7 @@ from pipeline.solve.schedule.timeline import Timeline
 from pipeline.units import MINUTES_PER_DAY
 
 EARLY_KINDS = ("fetch", "remove")
-MOST_PASSED = 4_000
+MOST_PASSED = 1_000
 """Tasks of the same person a task is moved past, at most: bounds the time in large campaigns."""
 
 
@@ -88,19 +88,29 @@ class Lingering:
         if own is None or after is None or minutes == 0:
             return
         line = self._lines[own.person_no]
-        place = line.tasks.index((line.timeline.position(own.start_clock), minutes, task_no))
+        place = bisect_left(line.tasks, (line.timeline.position(own.start_clock), minutes, task_no))
         move = self._latest(own.person_no, place, line.timeline.position(after.start_clock))
         if move is not None:
             moved = [
                 (start - minutes, length, other)
                 for start, length, other in line.tasks[move.first : move.last]
             ]
-            line.tasks[move.first : move.last] = moved
-            del line.tasks[place]
-            insort(line.tasks, (move.position, minutes, task_no))
-            for start, _, other in moved:
-                self._put(other, own.person_no, start)
-            self._put(task_no, own.person_no, move.position)
+            moves = [(other, start) for start, _, other in moved]
+            if self._is_calmer(own.person_no, [(task_no, move.position), *moves]):
+                line.tasks[move.first : move.last] = moved
+                del line.tasks[place]
+                insort(line.tasks, (move.position, minutes, task_no))
+                for other, start in [*moves, (task_no, move.position)]:
+                    self._put(other, own.person_no, start)
+
+    def _is_calmer(self, person_no: int, moves: Sequence[tuple[int, int]]) -> bool:
+        """Whether volumes wait less in all once tasks of a person have new places, the early ones counted by finish."""
+        gain = 0
+        for task_no, start in moves:
+            task, own = self._problem.tasks[task_no], self._placements[task_no]
+            if own is not None and task.kind in EARLY_KINDS:
+                gain += self._lines[person_no].timeline.span(start, task.minutes)[1] - own.finish_clock
+        return gain > 0
 
     def _latest(self, person_no: int, place: int, limit: int) -> _Move | None:
         """The latest place for a task that is finished by working minute `limit`; None: where it is.
