@@ -16,8 +16,10 @@ from pipeline.settings import Settings
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.solve.schedule.baseline import critical_path_bound, hours_over_capacity_bound
 from pipeline.solve.schedule.capacity import capacity_of
+from pipeline.solve.schedule.linger import fetched_late
 from pipeline.solve.schedule.lots import relax
 from pipeline.solve.schedule.model import solve_weekly
+from pipeline.solve.schedule.orders import order_by_shelf
 from pipeline.solve.schedule.prices import proven_bound, time_prices
 from pipeline.solve.schedule.problem import (
     Person,
@@ -28,15 +30,8 @@ from pipeline.solve.schedule.problem import (
     minutes_by_day,
     weighted_finish,
 )
-from pipeline.solve.schedule.search import improved
-from pipeline.solve.schedule.timetable import (
-    best_of,
-    best_timetable,
-    order_by_density,
-    order_by_finish,
-    order_by_moment,
-    order_by_shelf,
-)
+from pipeline.solve.schedule.search import EFFORTS, best_reordered, improved
+from pipeline.solve.schedule.timetable import best_of, best_timetable, tried_timetables
 from pipeline.units import (
     DAYS_PER_WEEK,
     HALF_HOUR_MINUTES,
@@ -75,7 +70,7 @@ def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
     days = staff_days(frames)
     problem = build_problem(frames, days)
     is_by_shelf = figures(frames)["schedule.is_shelf_order_kept"] > 0
-    solution, outcome = solve(problem, seed=settings.seed, is_by_shelf=is_by_shelf)
+    solution, outcome = solve(problem, seed=settings.seed, is_by_shelf=is_by_shelf, effort=settings.effort)
     start, _ = campaign_dates(frames)
     return {
         "work.staff_days": TABLES["work.staff_days"].frame([asdict(day) for day in days]),
@@ -85,7 +80,9 @@ def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
     }
 
 
-def solve(problem: Problem, *, seed: int, is_by_shelf: bool = False) -> tuple[Solution, Outcome]:
+def solve(
+    problem: Problem, *, seed: int, is_by_shelf: bool = False, effort: str = "usual"
+) -> tuple[Solution, Outcome]:
     """The best timetable found and its distance to the bound, in benefit-weighted mean hours to the finish.
 
     A volume's finish is its return to the shelf: all of its work counts, and nothing is gained by leaving finished
@@ -95,15 +92,15 @@ def solve(problem: Problem, *, seed: int, is_by_shelf: bool = False) -> tuple[So
     relaxed, capacity = relax(problem), capacity_of(problem)
     weekly = solve_weekly(problem, relaxed, capacity, seed=seed)
     prices = time_prices(problem, capacity, weekly.prices)
-    found = best_timetable(
-        problem, [order_by_density(problem), order_by_moment(problem, weekly.moments)], prices
-    )
-    again = order_by_shelf if is_by_shelf else order_by_finish
-    second = best_timetable(problem, [again(problem, found.solution)], prices)
+    amount = EFFORTS[effort]
+    tried = tried_timetables(problem, weekly.moments, prices, most=amount.tries(problem))
     if is_by_shelf:
-        solution = second.solution
+        order = order_by_shelf(problem, best_of(problem, tried).solution)
+        found = best_timetable(problem, [order], prices)
     else:
-        solution = improved(problem, best_of(problem, [found, second]), seed=seed).solution
+        found = best_reordered(problem, tried, most=amount.reordered)
+        found = improved(problem, found, seed=seed, tries=amount.searches(problem))
+    solution = fetched_late(problem, found.solution)
     proven = proven_bound(problem, relaxed, capacity, weekly.prices)
     bound = max(
         proven.value,

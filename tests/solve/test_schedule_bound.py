@@ -14,9 +14,10 @@ from pipeline.solve.schedule.capacity import Capacity, capacity_of
 from pipeline.solve.schedule.dispatch import Style
 from pipeline.solve.schedule.lots import AFTER, BENCH, EARLY, Lot, relax
 from pipeline.solve.schedule.model import MOST_GROUPS, solve_weekly
+from pipeline.solve.schedule.orders import order_by_density
 from pipeline.solve.schedule.prices import price_curves, proven_bound
 from pipeline.solve.schedule.problem import Problem, weighted_finish
-from pipeline.solve.schedule.timetable import make_timetable, order_by_density
+from pipeline.solve.schedule.timetable import make_timetable
 from tests.solve.schedule_builders import NINE, Draft, drawn_campaign, person, small_draft
 
 DAY = 24 * 60

@@ -1,7 +1,9 @@
 """Working minutes of all people by half-hour and by bucket of days, nested by skill: who may do grade g or more."""
 
+from bisect import bisect_right
 from collections import Counter
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -61,8 +63,14 @@ class TimePrices:
 
     def premium(self, clock: int, *, grade: int, least: int) -> float:
         """What a minute of a person of `grade` is worth above that of one of grade `least`."""
-        place = max(0, int(np.searchsorted(self.clocks, clock, side="right")) - 1)
-        return float(self.by_grade[grade, place] - self.by_grade[least, place])
+        clocks, prices = self._lists
+        place = max(0, bisect_right(clocks, clock) - 1)
+        return prices[grade][place] - prices[least][place]
+
+    @cached_property
+    def _lists(self) -> tuple[list[int], list[list[float]]]:
+        """Clocks and prices as plain numbers, which are sooner looked up one by one."""
+        return self.clocks.tolist(), self.by_grade.tolist()
 
 
 def capacity_of(problem: Problem) -> Capacity:

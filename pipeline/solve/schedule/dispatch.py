@@ -16,6 +16,8 @@ from pipeline.units import MINUTES_PER_DAY
 
 EARLY_SHARE = 0.3
 """What fetching and clearing count for while the volume's leaves are not cut: work for idle hours."""
+SAME_DAY_FACTOR = 2.0
+"""What a cut counts for on a day on which cutting is done already, against one on another day."""
 USUAL_WAIT_MINUTES = 10 * 100
 """What leaving a task to someone with just the skill for it usually costs in time: most of a day."""
 CUT_DONE, READY, FREE = range(3)
@@ -30,12 +32,14 @@ class Style:
 
     `thrift` is the share of its value a task keeps for each grade of skill it does not need. With `prices` it also
     loses what the person's time is worth above that of someone with just the skill, spread over the usual wait.
-    `cut_factor` is what cutting counts for against the work it unlocks.
+    `cut_factor` is what cutting counts for against the work it unlocks: the best block of volumes that wait for it
+    with the cut's own minutes, or with `is_by_first` the first of those volumes alone.
     """
 
     thrift: float
     cut_factor: float = 1.2
     prices: TimePrices | None = None
+    is_by_first: bool = False
 
 
 @dataclass
@@ -64,7 +68,10 @@ class Dispatch:
         self._cut_users = _cut_users(problem, volume_nos)
         self._cuts_left = {no: len(problem.volume_cuts[no]) for no in volume_nos}
         self._cut_values = {
-            cut: _block_density(problem, cut, users, densities) for cut, users in self._cut_users.items()
+            cut: max((densities[no] for no in users), default=0.0)
+            if style.is_by_first
+            else _block_density(problem, cut, users, densities)
+            for cut, users in self._cut_users.items()
         }
         self._timelines = [Timeline(p, day_start_minute=problem.day_start_minute) for p in problem.people]
         self._positions = [0] * len(problem.people)
@@ -226,7 +233,7 @@ class Dispatch:
         if queues.owned[person_no]:
             yield queues.owned[person_no], 1.0, 0.0
         is_cut_today = self._guillotine_clock <= clock and self._is_cut_today(person_no, position)
-        open_to_all = [(queues.cuts, 1.0)] if is_cut_today else []
+        open_to_all = [(queues.cuts, self._cut_share(clock))] if is_cut_today else []
         open_to_all += [(queue, 1.0) for queue in queues.graded[grade::-1]]
         open_to_all += [(self._still_early(queue), EARLY_SHARE) for queue in queues.early_clearing[grade::-1]]
         if self._waiting < self._problem.room:
@@ -236,6 +243,11 @@ class Dispatch:
             if least <= grade:
                 loss = self._loss(clock, grade=grade, least=least)
                 yield queue, share * self._style.thrift ** (grade - least), loss
+
+    def _cut_share(self, clock: int) -> float:
+        """What a cut counts for: more on a day on which the guillotine is set up already."""
+        is_set_up = self._guillotine_clock // MINUTES_PER_DAY == clock // MINUTES_PER_DAY
+        return SAME_DAY_FACTOR if is_set_up else 1.0
 
     def _loss(self, clock: int, *, grade: int, least: int) -> float:
         """Value per minute lost by spending a person's time on work that needs less skill."""

@@ -26,6 +26,7 @@ MIXES = (
     (0.25, 0.5, 0.25),
 )
 """Splits of a volume's weight over all its minutes, those from interleaving on, and those after the check."""
+MOST_THINNINGS = 12
 SAFETY = 1e-9
 """Share taken off the bound for rounding in the arithmetic."""
 
@@ -144,7 +145,8 @@ class _Envelope:
 
 def _envelope(clocks: Ints, prices: Floats) -> _Envelope:
     hull: list[tuple[float, float]] = []
-    for x, y in zip(clocks.tolist(), prices.tolist(), strict=True):
+    kept = _possible_corners(clocks.astype(np.float64), prices)
+    for x, y in zip(clocks[kept].tolist(), prices[kept].tolist(), strict=True):
         while len(hull) > 1:
             (x1, y1), (x2, y2) = hull[-2:]
             if (y2 - y1) * (x - x2) < (y - y2) * (x2 - x1):
@@ -153,6 +155,18 @@ def _envelope(clocks: Ints, prices: Floats) -> _Envelope:
         hull.append((x, y))
     xs, ys = np.array(hull, dtype=np.float64).T
     return _Envelope(xs, ys, np.diff(ys) / np.diff(xs))
+
+
+def _possible_corners(clocks: Floats, prices: Floats) -> Ints:
+    """Places of points that may be corners of the lower hull: a point on or above its neighbours' line is none."""
+    kept = np.arange(len(clocks))
+    for _ in range(MOST_THINNINGS):
+        x, y = clocks[kept], prices[kept]
+        is_below = (y[1:-1] - y[:-2]) * (x[2:] - x[:-2]) < (y[2:] - y[:-2]) * (x[1:-1] - x[:-2])
+        if is_below.all():
+            break
+        kept = kept[np.concatenate([[True], is_below, [True]])]
+    return kept
 
 
 class _Lots:

@@ -1,32 +1,66 @@
-"""The best order of volumes shaken a little, again and again; what is better is kept.
+"""How hard a timetable is looked for: tries counted in tasks placed, then volumes of one person change places.
 
-A heuristic: it moves a few volumes at a time, and with them the cutting they wait for. In small campaigns it finds
-about a percentage point; large ones leave it few tries.
+A heuristic throughout. The best order of volumes is shaken a little, again and again, and what is better is kept; it
+moves a few volumes at a time, and with them the cutting they wait for. Large campaigns have fewer tries.
 """
 
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from random import Random
 
 from pipeline.solve.schedule.dispatch import densities_in_order
 from pipeline.solve.schedule.problem import Problem, pay_over_budget, weighted_finish
-from pipeline.solve.schedule.timetable import Found, make_timetable
+from pipeline.solve.schedule.reorder import reordered
+from pipeline.solve.schedule.timetable import Found, best_of, make_timetable
 
-MOST_TRIES = 40
-MOST_SEARCHED_TASKS = 4_000
-"""Tasks placed in all tries together, about: large campaigns have fewer tries."""
 VOLUMES_A_MOVE = 50
 """One volume in so many is moved in a try, at least one."""
 MOVES = (0.5, 0.7, 1.4, 2.0)
 """What a moved volume's place in the order is valued at against before."""
 
 
-def improved(problem: Problem, found: Found, *, seed: int) -> Found:
+@dataclass(frozen=True, kw_only=True)
+class Effort:
+    """Tasks placed, about, in the tries of orders and styles and in those of shaken orders, and most tries of these;
+    how many of the best timetables have their volumes change places."""
+
+    tried_tasks: int
+    searched_tasks: int = 0
+    most_searched: int = 0
+    reordered: int = 1
+
+    def tries(self, problem: Problem) -> int:
+        """Orders and styles to try, at least one."""
+        return max(1, self.tried_tasks // max(1, len(problem.tasks)))
+
+    def searches(self, problem: Problem) -> int:
+        """Shaken orders to try."""
+        if len(problem.volumes) < 2:
+            return 0
+        return min(self.most_searched, self.searched_tasks // max(1, len(problem.tasks)))
+
+
+EFFORTS = {
+    "quick": Effort(tried_tasks=8_000),
+    "usual": Effort(tried_tasks=18_000, searched_tasks=2_000, most_searched=8, reordered=2),
+    "thorough": Effort(tried_tasks=60_000, searched_tasks=200_000, most_searched=200, reordered=4),
+}
+"""By the name of a run's effort."""
+
+
+def best_reordered(problem: Problem, found: Sequence[Found], *, most: int) -> Found:
+    """The best of so many timetables from the first on, volumes of one person having changed places in each."""
+    changed = [replace(one, solution=reordered(problem, one.solution)) for one in found[:most]]
+    return best_of(problem, [*changed, *found[most:]])
+
+
+def improved(problem: Problem, found: Found, *, seed: int, tries: int) -> Found:
     """The timetable given, or an earlier one of the same style that pays no more beyond the staff budget.
 
     Deterministic: the tries are drawn by the seed.
     """
     random = Random(seed)
     numbers = range(len(problem.volumes))
-    tries = min(MOST_TRIES, MOST_SEARCHED_TASKS // max(1, len(problem.tasks))) if len(numbers) > 1 else 0
     densities = densities_in_order(problem, found.order)
     reached, over = weighted_finish(problem, found.solution), pay_over_budget(problem, found.solution)
     for _ in range(tries):
@@ -34,7 +68,7 @@ def improved(problem: Problem, found: Found, *, seed: int) -> Found:
         for volume_no in random.sample(numbers, max(1, len(numbers) // VOLUMES_A_MOVE)):
             tried[volume_no] *= random.choice(MOVES)
         order = sorted(numbers, key=lambda volume_no: (-tried[volume_no], volume_no))
-        solution = make_timetable(problem, order, found.style)
+        solution = reordered(problem, make_timetable(problem, order, found.style))
         now = weighted_finish(problem, solution)
         if now < reached and pay_over_budget(problem, solution) <= over:
             densities, reached, found = tried, now, Found(order, found.style, solution)

@@ -1,28 +1,47 @@
 """The timetable itself: a few runs of list scheduling, volumes dated whole or not at all, the best run kept."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.solve.schedule.bench import Bench
 from pipeline.solve.schedule.capacity import TimePrices
-from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order, own_densities
+from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order
+from pipeline.solve.schedule.orders import order_by_density, order_by_moment, order_by_shared_cuts
 from pipeline.solve.schedule.problem import (
     Problem,
     Solution,
     dated_benefit,
-    finish_clock,
     is_dated,
     pay_over_budget,
     weighted_finish,
 )
-from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY, MINUTES_PER_HOUR
 
-PLAIN_THRIFTS = (0.1, 0.9)
-PRICED_THRIFTS = (0.6, 1.0)
-CUT_FACTORS = (1.2, 2.0, 4.0)
-MOST_TRIED_TASKS = 20_000
-"""Tasks placed in all styles together, about: large campaigns try fewer styles, at least one."""
 MOST_ROUNDS = 8
+DENSITY, MOMENT, HALF_SHARED, SHARED, LITTLE_SHARED = range(5)
+SHARES = {LITTLE_SHARED: 0.3, HALF_SHARED: 0.6, SHARED: 1.0}
+"""Orders a timetable is tried in: by density, by the weekly relaxation, by shares of the cutting left."""
+UNPRICED = Style(thrift=0.1)
+PRICED_TRIES = (
+    (DENSITY, Style(thrift=1.0, is_by_first=True)),
+    (MOMENT, Style(thrift=1.0, cut_factor=2.0)),
+    (SHARED, Style(thrift=0.3, is_by_first=True)),
+    (SHARED, Style(thrift=0.6, cut_factor=2.0, is_by_first=True)),
+    (DENSITY, Style(thrift=1.0)),
+    (HALF_SHARED, Style(thrift=1.0, is_by_first=True)),
+    (LITTLE_SHARED, Style(thrift=0.6, cut_factor=2.0)),
+    (LITTLE_SHARED, Style(thrift=0.6)),
+    (MOMENT, Style(thrift=1.0)),
+    (HALF_SHARED, Style(thrift=0.6)),
+    (DENSITY, Style(thrift=0.6, cut_factor=2.0)),
+    (MOMENT, Style(thrift=0.3, is_by_first=True)),
+)
+"""Orders and styles that found the best timetable of some campaign, those that did so most often first."""
+UNPRICED_TRIES = (
+    (LITTLE_SHARED, UNPRICED),
+    (HALF_SHARED, replace(UNPRICED, is_by_first=True)),
+    (MOMENT, UNPRICED),
+    (DENSITY, replace(UNPRICED, cut_factor=2.0)),
+)
 
 
 @dataclass(frozen=True)
@@ -34,62 +53,29 @@ class Found:
     solution: Solution
 
 
-def order_by_density(problem: Problem) -> list[int]:
-    """Volume numbers, greatest benefit per minute of their own tasks first; those without benefit by id last."""
-    densities = own_densities(problem)
-    return sorted(range(len(problem.volumes)), key=lambda no: (-densities[no], problem.volumes[no].volume_id))
+def tried_timetables(
+    problem: Problem, moments: Mapping[int, float], prices: TimePrices, *, most: int
+) -> list[Found]:
+    """Timetables in so many orders and styles of choosing at most, least weighted finish first.
 
-
-def order_by_moment(problem: Problem, moments: Mapping[int, float]) -> list[int]:
-    """Volume numbers by the mean moment of their work in the weekly relaxation, to the hour; then by density."""
-    places = {no: place for place, no in enumerate(order_by_density(problem))}
-    return sorted(
-        places,
-        key=lambda no: (int(moments.get(no, problem.end_clock)) // MINUTES_PER_HOUR, places[no]),
-    )
-
-
-def order_by_finish(problem: Problem, solution: Solution) -> list[int]:
-    """Volume numbers by the finish a timetable gives them; then by density."""
-    places = {no: place for place, no in enumerate(order_by_density(problem))}
-    return sorted(places, key=lambda no: (finish_clock(problem, solution, problem.volumes[no]), places[no]))
-
-
-def order_by_shelf(problem: Problem, solution: Solution) -> list[int]:
-    """Volume numbers by the week a timetable finishes them in, neighbours on the shelf together."""
-    week_minutes = DAYS_PER_WEEK * MINUTES_PER_DAY
-    return sorted(
-        range(len(problem.volumes)),
-        key=lambda no: (
-            (finish_clock(problem, solution, problem.volumes[no]) + problem.start_weekday * MINUTES_PER_DAY)
-            // week_minutes,
-            problem.volumes[no].shelf_place,
-            problem.volumes[no].volume_id,
-        ),
-    )
-
-
-def styles_of(problem: Problem, prices: TimePrices | None) -> list[Style]:
-    """Styles of choosing worth a run: with prices of time where there are some."""
-    kinds: list[tuple[float, TimePrices | None]] = [(thrift, None) for thrift in PLAIN_THRIFTS]
-    if prices is not None:
-        kinds += [(thrift, prices) for thrift in PRICED_THRIFTS]
-    styles = [
-        Style(thrift=thrift, cut_factor=factor, prices=known)
-        for thrift, known in reversed(kinds)
-        for factor in CUT_FACTORS
+    `moments` and `prices` from the weekly relaxation. Deterministic: no clock and no chance is involved.
+    """
+    orders = {DENSITY: order_by_density(problem), MOMENT: order_by_moment(problem, moments)}
+    orders |= {name: order_by_shared_cuts(problem, share) for name, share in SHARES.items()}
+    priced = [(name, replace(style, prices=prices)) for name, style in PRICED_TRIES]
+    tries = [*priced[:4], *UNPRICED_TRIES[:2], *priced[4:], *UNPRICED_TRIES[2:]]
+    found = [
+        Found(orders[name], style, make_timetable(problem, orders[name], style))
+        for name, style in tries[:most]
     ]
-    return styles[: max(1, MOST_TRIED_TASKS // max(1, len(problem.tasks)))]
+    return sorted(found, key=lambda one: weighted_finish(problem, one.solution))
 
 
 def best_timetable(
     problem: Problem, orders: Iterable[Sequence[int]], prices: TimePrices | None = None
 ) -> Found:
-    """The best timetable found, over the orders of volumes given and a few styles of choosing.
-
-    Deterministic: no clock and no chance is involved.
-    """
-    styles = styles_of(problem, prices)
+    """The best timetable found in the orders of volumes given, people choosing in a few ways."""
+    styles = [replace(style, prices=prices) for _, style in PRICED_TRIES[:2]] if prices else [UNPRICED]
     return best_of(
         problem,
         [Found(order, style, make_timetable(problem, order, style)) for order in orders for style in styles],
