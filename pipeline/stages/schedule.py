@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import date, datetime, time, timedelta
 from time import perf_counter
 
@@ -15,10 +15,10 @@ from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.outcome import Outcome, outcome_rows
 from pipeline.solve.schedule.baseline import critical_path_bound, hours_over_capacity_bound
-from pipeline.solve.schedule.capacity import capacity_of
+from pipeline.solve.schedule.capacity import Capacity, capacity_of
 from pipeline.solve.schedule.linger import fetched_late
-from pipeline.solve.schedule.lots import relax
-from pipeline.solve.schedule.model import solve_weekly
+from pipeline.solve.schedule.lots import Relaxed, relax
+from pipeline.solve.schedule.model import WeeklyAnswer, solve_weekly
 from pipeline.solve.schedule.orders import order_by_shelf
 from pipeline.solve.schedule.prices import proven_bound, time_prices
 from pipeline.solve.schedule.problem import (
@@ -30,7 +30,7 @@ from pipeline.solve.schedule.problem import (
     minutes_by_day,
     weighted_finish,
 )
-from pipeline.solve.schedule.search import EFFORTS, best_reordered, improved
+from pipeline.solve.schedule.search import DRAFT, EFFORTS, Effort, best_reordered, improved
 from pipeline.solve.schedule.timetable import best_of, best_timetable, tried_timetables
 from pipeline.units import (
     DAYS_PER_WEEK,
@@ -70,20 +70,40 @@ def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
     days = staff_days(frames)
     problem = build_problem(frames, days)
     is_by_shelf = figures(frames)["schedule.is_shelf_order_kept"] > 0
-    solution, outcome = solve(problem, seed=settings.seed, is_by_shelf=is_by_shelf, effort=settings.effort)
+    effort = DRAFT if settings.is_draft else EFFORTS[settings.effort]
+    found = find_timetable(problem, seed=settings.seed, is_by_shelf=is_by_shelf, effort=effort)
+    solution, outcomes = found.solution, [] if settings.is_draft else [proof(problem, found)]
     start, _ = campaign_dates(frames)
     return {
         "work.staff_days": TABLES["work.staff_days"].frame([asdict(day) for day in days]),
         "work.assignments": _assignments(problem, solution, start),
         "work.staff_weeks": _staff_weeks(frames, days, planned_minutes(problem, solution)),
-        "log.solve": outcome_rows([outcome]),
+        "log.solve": outcome_rows(outcomes),
     }
+
+
+@dataclass(frozen=True, kw_only=True)
+class Timetable:
+    """A timetable, and the relaxation it was found by."""
+
+    solution: Solution
+    relaxed: Relaxed
+    capacity: Capacity
+    weekly: WeeklyAnswer
+    seed: int
+    started: float
 
 
 def solve(
     problem: Problem, *, seed: int, is_by_shelf: bool = False, effort: str = "usual"
 ) -> tuple[Solution, Outcome]:
-    """The best timetable found and its distance to the bound, in benefit-weighted mean hours to the finish.
+    """The best timetable found and its distance to the bound, in benefit-weighted mean hours to the finish."""
+    found = find_timetable(problem, seed=seed, is_by_shelf=is_by_shelf, effort=EFFORTS[effort])
+    return found.solution, proof(problem, found)
+
+
+def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Effort) -> Timetable:
+    """The best timetable found. A heuristic.
 
     A volume's finish is its return to the shelf: all of its work counts, and nothing is gained by leaving finished
     volumes lying. One without a date counts from the campaign's last midnight.
@@ -92,34 +112,43 @@ def solve(
     relaxed, capacity = relax(problem), capacity_of(problem)
     weekly = solve_weekly(problem, relaxed, capacity, seed=seed)
     prices = time_prices(problem, capacity, weekly.prices)
-    amount = EFFORTS[effort]
-    tried = tried_timetables(problem, weekly.moments, prices, most=amount.tries(problem))
+    tried = tried_timetables(problem, weekly.moments, prices, most=effort.tries(problem))
     if is_by_shelf:
         order = order_by_shelf(problem, best_of(problem, tried).solution)
         found = best_timetable(problem, [order], prices)
     else:
-        found = best_reordered(problem, tried, most=amount.reordered)
-        found = improved(problem, found, seed=seed, tries=amount.searches(problem))
-    solution = fetched_late(problem, found.solution)
-    proven = proven_bound(problem, relaxed, capacity, weekly.prices)
+        found = best_reordered(problem, tried, most=effort.reordered)
+        found = improved(problem, found, seed=seed, tries=effort.searches(problem))
+    return Timetable(
+        solution=fetched_late(problem, found.solution),
+        relaxed=relaxed,
+        capacity=capacity,
+        weekly=weekly,
+        seed=seed,
+        started=started,
+    )
+
+
+def proof(problem: Problem, found: Timetable) -> Outcome:
+    """How far a timetable is from the proven bound, in benefit-weighted mean hours to the finish."""
+    proven = proven_bound(problem, found.relaxed, found.capacity, found.weekly.prices)
     bound = max(
         proven.value,
-        critical_path_bound(problem, relaxed.clocks),
+        critical_path_bound(problem, found.relaxed.clocks),
         hours_over_capacity_bound(problem),
     )
-    reached, benefit = weighted_finish(problem, solution), max(1, problem.total_benefit)
-    outcome = Outcome(
+    reached, benefit = weighted_finish(problem, found.solution), max(1, problem.total_benefit)
+    return Outcome(
         stage="schedule",
         part="timetable",
         method=METHOD if proven.has_chains else f"{METHOD}; {NO_CHAINS}",
         status="optimal" if reached <= bound else "feasible",
         objective=hours(reached / benefit),
         bound=hours(min(bound, reached) / benefit),
-        seconds=perf_counter() - started,
-        seed=seed,
-        limit_hit=weekly.limit_hit,
+        seconds=perf_counter() - found.started,
+        seed=found.seed,
+        limit_hit=found.weekly.limit_hit,
     )
-    return solution, outcome
 
 
 def build_problem(frames: Frames, days: Sequence[StaffDay]) -> Problem:

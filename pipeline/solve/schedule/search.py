@@ -46,6 +46,7 @@ EFFORTS = {
     "thorough": Effort(tried_tasks=60_000, searched_tasks=200_000, most_searched=200, reordered=4),
 }
 """By the name of a run's effort."""
+DRAFT = Effort(tried_tasks=3_000, reordered=0)
 
 
 def best_reordered(problem: Problem, found: Sequence[Found], *, most: int) -> Found:
