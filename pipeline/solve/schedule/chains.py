@@ -1,8 +1,8 @@
 """Each volume at its cheapest, task after task in real working hours, when time has a price.
 
 What the lots leave out: tasks follow each other, run on over nights, and wait for people to be there. Times are
-rounded in the volume's favour to a grid of two minutes, or of more in large campaigns, so the result is still below what
-any timetable costs.
+rounded in the volume's favour to a grid of two minutes, or of more in large campaigns, so the result is still below
+what any timetable costs.
 """
 
 from dataclasses import dataclass
