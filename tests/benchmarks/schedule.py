@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from importlib.metadata import version
 from time import process_time
 
+from pipeline.settings import EFFORTS
 from pipeline.solve.schedule.check import broken_rules
 from pipeline.solve.schedule.problem import (
     Person,
@@ -21,7 +22,6 @@ from pipeline.solve.schedule.problem import (
     weighted_finish,
 )
 from pipeline.solve.schedule.timetable import best_timetable
-from pipeline.settings import EFFORTS
 from pipeline.stages.schedule import solve
 from pipeline.units import DAYS_PER_WEEK, HALF_HOUR_MINUTES, MINUTES_PER_HOUR
 
@@ -179,12 +179,12 @@ def main() -> None:
     parser.add_argument("--effort", choices=EFFORTS, default="usual")
     asked = parser.parse_args()
     print(
-        f"Effort {asked.effort}; highspy {version('highspy')}, numpy {version('numpy')}. Benefit-weighted mean hours to "
-        "the finish, undated volumes counted from the last midnight; shares above the proven bound; seconds of one core."
+        f"Effort {asked.effort}; highspy {version('highspy')}, numpy {version('numpy')}. Benefit-weighted mean hours "
+        "to finish, undated volumes counted from the last midnight; shares above the proven bound; seconds of one core"
     )
     print(
-        "\n| volumes | work | weeks | dated | mean hours | bound | gap | first come | by delivery | cut days | seconds |"
-        " limit |"
+        "\n| volumes | work | weeks | dated | mean hours | bound | gap | first come | by delivery | cut days | "
+        "seconds | limit |"
     )
     print("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
     for volumes in asked.volumes:

@@ -201,7 +201,9 @@ def test_no_benefit_is_left_undated_for_the_budget() -> None:
     assert best_of(problem, [replace(dear, solution=placed((0, 0, 60), None)), dear]) is dear
 
 
-def test_the_search_moves_what_the_best_order_so_far_has_wrong() -> None:
+def test_the_search_moves_what_the_best_order_so_far_has_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
+    # without the later step, which would find it too
+    monkeypatch.setattr("pipeline.solve.schedule.search.reordered", lambda problem, solution: solution)
     # 3 for 60 minutes belongs before 4 for 120; the order given has it the other way round
     draft = Draft([person()])
     draft.volume(4, {"interleave": (120, 1)})
@@ -248,6 +250,26 @@ def test_a_solved_campaign_keeps_rules_hours_and_bound(seed: int, volumes: int) 
     assert sum(planned.values()) == sum(task.minutes for task in dated)
     for (person_no, day_no), minutes in planned.items():
         assert minutes <= dict(problem.people[person_no].days)[day_no] * HALF_HOUR_MINUTES
+
+
+def test_more_effort_is_never_worse_in_a_small_campaign_and_unknown_effort_is_refused() -> None:
+    problem = drawn_campaign(7, volumes=12)
+    quick, usual, thorough = (
+        solve(problem, seed=1, effort=effort)[1].objective for effort in ("quick", "usual", "thorough")
+    )
+    assert thorough <= usual <= quick
+    with pytest.raises(KeyError):
+        solve(problem, seed=1, effort="endless")
+
+
+def test_a_finer_grid_of_the_chains_gives_no_lower_bound_than_a_coarse_one(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    problem = drawn_campaign(11, volumes=8)
+    fine = solve(problem, seed=1)[1].bound
+    monkeypatch.setattr("pipeline.solve.schedule.chains.GRIDS_MINUTES", (30,))
+    coarse = solve(problem, seed=1)[1].bound
+    assert coarse <= fine
 
 
 @pytest.mark.slow

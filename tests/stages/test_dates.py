@@ -83,13 +83,13 @@ def chances(made: Frames, low: float = 0.5, high: float = 2.0) -> dict[tuple[str
 
 
 def test_five_tasks_and_two_people_worked_by_hand() -> None:
-    # Monday: T-1 cuts 9-10 and interleaves until its 3 hours end at 12; V-1 fetches 9-9:30.
-    # Tuesday: T-1 checks until 9:30, V-1 returns until 10. Nothing could be sooner: it is one chain.
+    # Monday: T-1 cuts 9-10 and interleaves until its 3 hours end at 12; V-1 fetches 9:30-10, no sooner
+    # than the leaves. Tuesday: T-1 checks until 9:30, V-1 returns until 10. Nothing could be sooner: it is one chain.
     answer = scheduled(five_tasks())
     assert times(answer) == {
         "check-0001": (at(5, 9, 0), at(5, 9, 30)),
         "cut-0001": (at(4, 9, 0), at(4, 10, 0)),
-        "fetch-0001": (at(4, 9, 0), at(4, 9, 30)),
+        "fetch-0001": (at(4, 9, 30), at(4, 10, 0)),
         "interleave-0001": (at(4, 10, 0), at(4, 12, 0)),
         "return-0001": (at(5, 9, 30), at(5, 10, 0)),
     }

@@ -1,7 +1,8 @@
 """Each volume at its cheapest, task after task in real working hours, when time has a price.
 
 What the lots leave out: tasks follow each other, run on over nights, and wait for people to be there. Times are
-rounded in the volume's favour to a grid of five minutes, so the result is still below what any timetable costs.
+rounded in the volume's favour to a grid of two minutes, or of more in large campaigns, so the result is still below
+what any timetable costs.
 """
 
 from dataclasses import dataclass
@@ -13,10 +14,10 @@ from pipeline.solve.schedule.capacity import Capacity, Floats, Ints
 from pipeline.solve.schedule.problem import Problem, Volume
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
 
-GRID_MINUTES = 5
-GRIDS = HALF_HOUR_MINUTES // GRID_MINUTES
-MOST_PLACES = 100_000_000
-"""Above this number of places to weigh (volumes x tasks x people x grid) the chains are left out of the bound."""
+GRIDS_MINUTES = (2, 3, 5, 10, 15, 30)
+"""Grids tried, finest first; each parts a half-hour evenly."""
+MOST_PLACES = 70_000_000
+"""Most places to weigh (volumes x tasks x people x grid); where the coarsest grid has more the chains are left out."""
 
 
 @dataclass(frozen=True)
@@ -43,15 +44,26 @@ class Chains:
     def __init__(self, problem: Problem, clocks: EarliestClocks, capacity: Capacity, curves: Floats) -> None:
         self._problem = problem
         self._starts = clocks.starts
-        self._grid = (capacity.clocks[:, None] + GRID_MINUTES * np.arange(GRIDS)).ravel()
-        self._workers = self._make_workers(np.repeat(curves, GRIDS, axis=1))
+        self._step = self._finest_grid()
+        self._steps = self._step * np.arange(HALF_HOUR_MINUTES // self._step)
+        self._grid = (capacity.clocks[:, None] + self._steps).ravel()
+        self._workers = self._make_workers(np.repeat(curves, len(self._steps), axis=1))
         self._spans: dict[tuple[int, int], _Spans] = {}
 
     @property
     def is_small(self) -> bool:
         """Whether weighing every place is worth the time."""
-        places = sum(len(worker.places) for worker in self._workers)
-        return places * len(self._problem.tasks) <= MOST_PLACES
+        return self._places(self._step) <= MOST_PLACES
+
+    def _finest_grid(self) -> int:
+        """Minutes of the finest grid whose places are few enough to weigh; the coarsest where none is."""
+        fine = [minutes for minutes in GRIDS_MINUTES if self._places(minutes) <= MOST_PLACES]
+        return fine[0] if fine else GRIDS_MINUTES[-1]
+
+    def _places(self, step: int) -> int:
+        """Places to weigh on a grid of so many minutes."""
+        kinds = {(person.grade, person.days): person.minutes for person in self._problem.people}
+        return sum(kinds.values()) // step * len(self._problem.tasks)
 
     def least_cost(self, volume: Volume, weight: float) -> float:
         """Least of weight x finish + price of all its tasks' time; undated it counts from the last midnight."""
@@ -68,7 +80,7 @@ class Chains:
         start = self._starts[task_no]
         if start is None:
             return best
-        first = int(np.searchsorted(self._grid, start - GRID_MINUTES, side="right"))
+        first = int(np.searchsorted(self._grid, start - self._step, side="right"))
         for worker_no, worker in enumerate(self._workers):
             if worker.grade >= self._problem.least_grades[task_no]:
                 spans = self._span(worker_no, task.minutes)
@@ -86,9 +98,9 @@ class Chains:
                 for day_no, half_hours in days
                 for half_hour in range(half_hours)
             ]
-            clocks = (np.array(opens, dtype=np.int64)[:, None] + GRID_MINUTES * np.arange(GRIDS)).ravel()
+            clocks = (np.array(opens, dtype=np.int64)[:, None] + self._steps).ravel()
             places = np.searchsorted(self._grid, clocks)
-            paid = np.concatenate([[0.0], np.cumsum(prices[grade, places] * GRID_MINUTES)])
+            paid = np.concatenate([[0.0], np.cumsum(prices[grade, places] * self._step)])
             if len(places):
                 workers.append(_Worker(grade, places, paid))
         return workers
@@ -100,25 +112,25 @@ class Chains:
         return self._spans[key]
 
     def _make_spans(self, worker: _Worker, minutes: int) -> _Spans:
-        count = len(worker.places)
-        first = GRID_MINUTES * np.arange(count)
+        count, step = len(worker.places), self._step
+        first = step * np.arange(count)
         last = first + minutes
         if minutes == 0:
             return _Spans(np.zeros(count), worker.places, self._grid[worker.places].astype(np.float64))
         # the place the last minute lies in; the next task starts in it, or in the one after when it is full
-        place = np.minimum((last - 1) // GRID_MINUTES, count - 1)
-        within = last - GRID_MINUTES * place
-        next_places = worker.places[place] + (within == GRID_MINUTES)
+        place = np.minimum((last - 1) // step, count - 1)
+        within = last - step * place
+        next_places = worker.places[place] + (within == step)
         finishes = self._grid[worker.places[place]] + within
-        return _Spans(_least_price(worker, first, minutes), next_places, finishes.astype(np.float64))
+        return _Spans(_least_price(worker, minutes, step), next_places, finishes.astype(np.float64))
 
 
-def _least_price(worker: _Worker, first: Ints, minutes: int) -> Floats:
+def _least_price(worker: _Worker, minutes: int, step: int) -> Floats:
     """Least price of a task started in each place, at its beginning, its end, or so that it ends on the grid."""
-    total = GRID_MINUTES * len(first)
-    knots = GRID_MINUTES * np.arange(len(first) + 1)
+    knots = step * np.arange(len(worker.places) + 1)
+    total, first = knots[-1], knots[:-1]
     least = np.full(len(first), np.inf)
-    for shift in (0, -minutes % GRID_MINUTES, GRID_MINUTES):
+    for shift in (0, -minutes % step, step):
         start = first + shift
         price = np.interp(start + minutes, knots, worker.paid) - np.interp(start, knots, worker.paid)
         least = np.where(start + minutes <= total, np.minimum(least, price), least)

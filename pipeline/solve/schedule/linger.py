@@ -15,7 +15,7 @@ from pipeline.solve.schedule.timeline import Timeline
 from pipeline.units import MINUTES_PER_DAY
 
 EARLY_KINDS = ("fetch", "remove")
-MOST_PASSED = 1_000
+MOST_PASSED = 800
 """Tasks of the same person a task is moved past, at most: bounds the time in large campaigns."""
 
 

@@ -1,7 +1,8 @@
 """How hard a timetable is looked for: tries counted in tasks placed, then volumes of one person change places.
 
-A heuristic throughout. The best order of volumes is shaken a little, again and again, and what is better is kept; it
-moves a few volumes at a time, and with them the cutting they wait for. Large campaigns have fewer tries.
+A heuristic throughout. The best order of volumes is shaken a little, again and again, and what is better is kept: by
+turns all volumes move by a few places, or a few volumes by many, and with them the cutting they wait for. Large
+campaigns have fewer tries.
 """
 
 from collections.abc import Sequence
@@ -13,6 +14,10 @@ from pipeline.solve.schedule.problem import Problem, pay_over_budget, weighted_f
 from pipeline.solve.schedule.reorder import reordered
 from pipeline.solve.schedule.timetable import Found, best_of, make_timetable
 
+SHAKE = 0.05
+"""By what share a volume's place in the order is valued higher or lower when all move."""
+PROMISING = 1.01
+"""A shaken order's timetable is worked on where its weighted finish is at most so many times the best."""
 VOLUMES_A_MOVE = 50
 """One volume in so many is moved in a try, at least one."""
 MOVES = (0.5, 0.7, 1.4, 2.0)
@@ -42,8 +47,8 @@ class Effort:
 
 EFFORTS = {
     "quick": Effort(tried_tasks=8_000),
-    "usual": Effort(tried_tasks=18_000, searched_tasks=2_000, most_searched=8, reordered=2),
-    "thorough": Effort(tried_tasks=60_000, searched_tasks=200_000, most_searched=200, reordered=4),
+    "usual": Effort(tried_tasks=18_000, searched_tasks=1_500, most_searched=10, reordered=2),
+    "thorough": Effort(tried_tasks=60_000, searched_tasks=120_000, most_searched=120, reordered=4),
 }
 """By the name of a run's effort."""
 DRAFT = Effort(tried_tasks=3_000, reordered=0)
@@ -64,13 +69,23 @@ def improved(problem: Problem, found: Found, *, seed: int, tries: int) -> Found:
     numbers = range(len(problem.volumes))
     densities = densities_in_order(problem, found.order)
     reached, over = weighted_finish(problem, found.solution), pay_over_budget(problem, found.solution)
-    for _ in range(tries):
-        tried = list(densities)
-        for volume_no in random.sample(numbers, max(1, len(numbers) // VOLUMES_A_MOVE)):
-            tried[volume_no] *= random.choice(MOVES)
+    for attempt in range(tries):
+        tried = _shaken(densities, random, is_gentle=attempt % 2 == 0)
         order = sorted(numbers, key=lambda volume_no: (-tried[volume_no], volume_no))
-        solution = reordered(problem, make_timetable(problem, order, found.style))
+        solution = make_timetable(problem, order, found.style)
+        if weighted_finish(problem, solution) <= PROMISING * reached:
+            solution = reordered(problem, solution)
         now = weighted_finish(problem, solution)
         if now < reached and pay_over_budget(problem, solution) <= over:
             densities, reached, found = tried, now, Found(order, found.style, solution)
     return found
+
+
+def _shaken(densities: Sequence[float], random: Random, *, is_gentle: bool) -> list[float]:
+    """Densities changed a little for all volumes, or much for a few."""
+    if is_gentle:
+        return [density * random.uniform(1 - SHAKE, 1 + SHAKE) for density in densities]
+    tried = list(densities)
+    for volume_no in random.sample(range(len(tried)), max(1, len(tried) // VOLUMES_A_MOVE)):
+        tried[volume_no] *= random.choice(MOVES)
+    return tried
