@@ -11,12 +11,14 @@ import numpy as np
 
 from pipeline.solve.cut.columns import Counts, Pool, clip
 from pipeline.solve.cut.fill import TopUp
-from pipeline.solve.cut.generate import PRICE_STEPS, improving, whole_prices
+from pipeline.solve.cut.generate import improving, whole_prices
 from pipeline.solve.cut.model import Floats, Relaxed, SearchLimits, relaxed_cover, whole_cover
 from pipeline.solve.cut.pricing import Pricer
 from pipeline.solve.cut.problem import Problem, Run
 
 OFFERS = 4
+ANY_WILL_DO = 0.0
+"""Pricing need not prove here that nothing is worth more."""
 LAST_PARENTS = 6.0
 """When the parents left are fewer than this, they are settled by a whole-number search."""
 WHOLE = 1e-6
@@ -88,7 +90,7 @@ def _price(search: Search, left: Counts) -> tuple[_Rest, Relaxed]:
         offers = [
             offer
             for pricer in search.pricers
-            for offer in pricer.best(whole, extra=OFFERS, most=left, enough=PRICE_STEPS / search.scale)
+            for offer in pricer.best(whole, extra=OFFERS, most=left, enough=ANY_WILL_DO)
         ]
         wanted = left.tolist()
         useful = [search.top_up.useful(pattern, wanted) for pattern in improving(offers, search.scale)]

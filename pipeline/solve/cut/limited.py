@@ -4,7 +4,7 @@ For each group, all ways to fill a strip and all ways to stack strips are listed
 maxima over those lists, exact and in whole numbers.
 """
 
-from itertools import combinations
+from itertools import chain, combinations
 from math import comb
 from typing import NamedTuple
 
@@ -216,13 +216,14 @@ def _members(places: tuple[Place, ...], max_sizes: int) -> Ints:
     by_size: dict[int, list[int]] = {}
     for index, place in enumerate(places):
         by_size.setdefault(place.size, []).append(index)
-    sizes = sorted(by_size)
-    groups = [
-        sorted(index for size in group for index in by_size[size])
-        for group in combinations(sizes, min(max_sizes, len(sizes)))
-    ]
-    width = max((len(group) for group in groups), default=1)
-    return np.array([group + [len(places)] * (width - len(group)) for group in groups], dtype=np.int64)
+    if not by_size:
+        return np.zeros((0, 1), dtype=np.int64)
+    ways, past = max(len(own) for own in by_size.values()), len(places)
+    padded = np.array([by_size[size] + [past] * (ways - len(by_size[size])) for size in sorted(by_size)])
+    number = min(max_sizes, len(by_size))
+    flat = np.fromiter(chain.from_iterable(combinations(range(len(by_size)), number)), dtype=np.int64)
+    groups = np.sort(padded[flat].reshape(-1, number * ways), axis=1)
+    return np.asarray(groups[:, (groups < past).any(axis=0)], dtype=np.int64)
 
 
 class FewSizes:
