@@ -35,7 +35,6 @@ from pipeline.policy.load import Policy, load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.rounds import Progress, run_rounds
 from pipeline.settings import Settings
-from pipeline.solve.workers import start_early
 from pipeline.stage import Python, Sql, Stage, run_stage
 from pipeline.stages.check import CHECK_READS, CHECK_WRITES, GATHER_READS, check_inventory, gather_findings
 from pipeline.stages.choose import (
@@ -308,7 +307,6 @@ def _fill(
     findings = read_findings(store)
     if any(finding.level == "error" for finding in findings):
         raise InventoryRefusedError(findings)
-    start_early(_ready, weight=store.read("clean.volumes").height)
     if past and has_new_inventory:
         count_again(store)
     progress(LEDGER.name)
@@ -324,10 +322,6 @@ def _fill(
     progress("publish")
     run_stage(store, PUBLISH, settings)
     return tuple(in_order([*findings, *_not_followed(store)]))
-
-
-def _ready() -> None:
-    """Nothing, but whoever calls it has imported every stage."""
 
 
 def _audit(store: Store, progress: Progress) -> None:

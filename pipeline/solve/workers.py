@@ -38,20 +38,6 @@ def solve_all(
         return [solve(job) for job in jobs]
 
 
-def start_early(load: Callable[[], None], *, weight: int) -> None:
-    """Start the processes beside other work, when jobs of so many pieces are to come.
-
-    `load` is called in each: where it is imported from, what the jobs need should be imported too.
-    """
-    if weight < WORTHWHILE_WEIGHT or (os.cpu_count() or 1) < 2:
-        return
-    try:
-        for _ in range(MOST_WORKERS):
-            _workers().submit(load)
-    except (BrokenProcessPool, PermissionError):
-        return  # then everything is solved here
-
-
 @cache
 def _workers() -> Executor:
     """The processes, started once and kept: they hold no part of any plan."""

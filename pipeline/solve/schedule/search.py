@@ -51,7 +51,7 @@ EFFORTS = {
     "thorough": Effort(tried_tasks=60_000, searched_tasks=120_000, most_searched=120, reordered=4),
 }
 """By the name of a run's effort."""
-DRAFT = Effort(tried_tasks=3_000, reordered=0)
+DRAFT = Effort(tried_tasks=5_500, reordered=0)
 
 
 def best_reordered(problem: Problem, found: Sequence[Found], *, most: int) -> Found:
