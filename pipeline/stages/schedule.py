@@ -70,9 +70,12 @@ def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
     days = staff_days(frames)
     problem = build_problem(frames, days)
     is_by_shelf = figures(frames)["schedule.is_shelf_order_kept"] > 0
-    effort = DRAFT if settings.is_draft else EFFORTS[settings.effort]
-    found = find_timetable(problem, seed=settings.seed, is_by_shelf=is_by_shelf, effort=effort)
-    solution, outcomes = found.solution, [] if settings.is_draft else [proof(problem, found)]
+    seed, outcomes = settings.seed, list[Outcome]()
+    if settings.is_draft:
+        solution = find_timetable(problem, seed=seed, is_by_shelf=is_by_shelf, effort=DRAFT).solution
+    else:
+        solution, proof = solve(problem, seed=seed, is_by_shelf=is_by_shelf, effort=settings.effort)
+        outcomes.append(proof)
     start, _ = campaign_dates(frames)
     return {
         "work.staff_days": TABLES["work.staff_days"].frame([asdict(day) for day in days]),
@@ -99,7 +102,7 @@ def solve(
 ) -> tuple[Solution, Outcome]:
     """The best timetable found and its distance to the bound, in benefit-weighted mean hours to the finish."""
     found = find_timetable(problem, seed=seed, is_by_shelf=is_by_shelf, effort=EFFORTS[effort])
-    return found.solution, proof(problem, found)
+    return found.solution, proven(problem, found)
 
 
 def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Effort) -> Timetable:
@@ -129,11 +132,11 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
     )
 
 
-def proof(problem: Problem, found: Timetable) -> Outcome:
+def proven(problem: Problem, found: Timetable) -> Outcome:
     """How far a timetable is from the proven bound, in benefit-weighted mean hours to the finish."""
-    proven = proven_bound(problem, found.relaxed, found.capacity, found.weekly.prices)
+    best = proven_bound(problem, found.relaxed, found.capacity, found.weekly.prices)
     bound = max(
-        proven.value,
+        best.value,
         critical_path_bound(problem, found.relaxed.clocks),
         hours_over_capacity_bound(problem),
     )
@@ -141,7 +144,7 @@ def proof(problem: Problem, found: Timetable) -> Outcome:
     return Outcome(
         stage="schedule",
         part="timetable",
-        method=METHOD if proven.has_chains else f"{METHOD}; {NO_CHAINS}",
+        method=METHOD if best.has_chains else f"{METHOD}; {NO_CHAINS}",
         status="optimal" if reached <= bound else "feasible",
         objective=hours(reached / benefit),
         bound=hours(min(bound, reached) / benefit),

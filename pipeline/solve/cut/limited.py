@@ -153,24 +153,21 @@ class Groups:
         if not self.places:
             return []
         if self._near is not None and enough < ENDLESS:
-            offers = self._offers(self._near, prices, most, extra)[0]
+            offers = self._offers(self._near, self._worths(self._near, prices, most), extra)
             if offers and offers[0].value > enough * offers[0].cost:
                 return offers
-        offers, ratios = self._offers(self._all, prices, most, extra)
-        if len(ratios) > WORTH_A_SHORTLIST * NEAR_GROUPS:
-            self._near = self._all.some(np.argsort(-ratios, kind="stable")[:NEAR_GROUPS])
-        return offers
+        worths = self._worths(self._all, prices, most)
+        if len(worths.ratios) > WORTH_A_SHORTLIST * NEAR_GROUPS:
+            self._near = self._all.some(np.argsort(-worths.ratios, kind="stable")[:NEAR_GROUPS])
+        return self._offers(self._all, worths, extra)
 
-    def _offers(
-        self, listed: _Listed, prices: Prices, most: Prices | None, extra: int
-    ) -> tuple[list[Offer], NDArray[np.float64]]:
-        """The best of the groups listed and up to `extra` others; what each group is worth per cost."""
-        sizes = self._size[listed.members]
-        worths = listed.worths(sizes, prices, most)
-        chosen = self._choose(sizes, worths.ratios, extra)
-        return [
-            self._offer(listed, group, worths) for group in chosen if worths.ratios[group] > 0
-        ], worths.ratios
+    def _worths(self, listed: _Listed, prices: Prices, most: Prices | None) -> _Worths:
+        return listed.worths(self._size[listed.members], prices, most)
+
+    def _offers(self, listed: _Listed, worths: _Worths, extra: int) -> list[Offer]:
+        """The best of the groups listed and up to `extra` others."""
+        chosen = self._choose(self._size[listed.members], worths.ratios, extra)
+        return [self._offer(listed, group, worths) for group in chosen if worths.ratios[group] > 0]
 
     def _choose(self, sizes: Ints, ratios: NDArray[np.float64], extra: int) -> list[int]:
         """The best group, then good groups that bring another size."""

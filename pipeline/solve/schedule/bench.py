@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from pipeline.solve.schedule.problem import (
     CUT,
     SEGMENT_KINDS,
-    Person,
     Placement,
     Problem,
     Solution,
@@ -37,7 +36,7 @@ class Bench:
             Timeline(person, day_start_minute=problem.day_start_minute, least_minutes=least)
             for person in problem.people
         ]
-        self._guillotine = Guillotine(_open_days(problem), day_start_minute=problem.day_start_minute)
+        self._guillotine = Guillotine(problem.open_days, day_start_minute=problem.day_start_minute)
         self._placements: list[Placement | None] = [None] * len(problem.tasks)
         self._hopeless: set[int] = set()
         ranked = sorted(
@@ -213,12 +212,3 @@ class Bench:
         if task.kind == CUT:
             self._guillotine.give_back(step.start_clock, step.finish_clock)
         self._placements[step.task_no] = None
-
-
-def _open_days(problem: Problem) -> Person:
-    """The days on which anybody works, each with the most half-hours anybody has, as if one person had them."""
-    most: dict[int, int] = {}
-    for person in problem.people:
-        for day_no, half_hours in person.days:
-            most[day_no] = max(half_hours, most.get(day_no, 0))
-    return Person(staff_id="", grade=0, days=tuple(sorted(most.items())))

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pipeline.solve.schedule.problem import CUT, Placement, Problem, Solution
-from pipeline.solve.schedule.timeline import Timeline
+from pipeline.solve.schedule.problem import CUT, Placement, Problem, Solution, leaves_clock
+from pipeline.solve.schedule.timeline import Guillotine, Timeline
 from pipeline.units import MINUTES_PER_DAY
 
 EARLY_KINDS = ("fetch", "remove")
@@ -28,7 +28,7 @@ class _Move:
     last: int
 
 
-class Line:
+class _Line:
     """One person's tasks in order of time, as (first working minute, minutes, task)."""
 
     def __init__(self, timeline: Timeline) -> None:
@@ -43,21 +43,21 @@ class Lingering:
         self._problem = problem
         self._placements = list(solution.placements)
         self._lines = [
-            Line(Timeline(person, day_start_minute=problem.day_start_minute)) for person in problem.people
+            _Line(Timeline(person, day_start_minute=problem.day_start_minute)) for person in problem.people
         ]
-        self._volume_of = {task: no for no, volume in enumerate(problem.volumes) for task in volume.task_nos}
-        self._cut_spans: list[tuple[int, int, int]] = []
+        self._guillotine = Guillotine(problem.open_days, day_start_minute=problem.day_start_minute)
         for task_no, placement in enumerate(self._placements):
             if placement is not None:
                 line = self._lines[placement.person_no]
                 position = line.timeline.position(placement.start_clock)
                 line.tasks.append((position, problem.tasks[task_no].minutes, task_no))
                 if problem.tasks[task_no].kind == CUT:
-                    self._cut_spans.append((placement.start_clock, placement.finish_clock, task_no))
+                    self._guillotine.take(placement.start_clock, placement.finish_clock)
         for line in self._lines:
             line.tasks.sort()
-        self._cut_spans.sort()
-        self._leaves = self._leaves_clocks()
+        self._leaves = [
+            leaves_clock(problem, self._placements, volume_no) for volume_no in range(len(problem.volumes))
+        ]
         early = [(fetched, cut) for fetched, cut in self._early_spans() if fetched < cut]
         self._fetched = sorted(fetched for fetched, _ in early)
         self._cut = sorted(cut for _, cut in early)
@@ -161,13 +161,6 @@ class Lingering:
                 return False
         return True
 
-    def _leaves_clocks(self) -> list[int]:
-        """Clock at which the last leaf of each volume is cut: fetched before, it takes up room in the lab."""
-        return [
-            max((placement.finish_clock for cut in cuts if (placement := self._placements[cut])), default=0)
-            for cuts in self._problem.volume_cuts
-        ]
-
     def _early_spans(self) -> Iterator[tuple[int, int]]:
         """Of each volume with a date: when its first task starts, and when its last leaf is cut."""
         for volume, leaves in zip(self._problem.volumes, self._leaves, strict=True):
@@ -178,7 +171,7 @@ class Lingering:
     def _is_room(self, task_no: int, start: int) -> bool:
         """Whether there is room in the lab for a volume that is fetched earlier than it is."""
         own = self._placements[task_no]
-        if own is None or start >= self._leaves[self._volume_of[task_no]]:
+        if own is None or start >= self._leaves[self._problem.volume_of[task_no]]:
             return own is not None
         waiting = bisect_left(self._fetched, own.start_clock) - bisect_right(self._cut, start)
         return waiting < self._problem.room
@@ -190,25 +183,25 @@ class Lingering:
             return False
         if (finish - 1) // MINUTES_PER_DAY > (own.finish_clock - 1) // MINUTES_PER_DAY:
             return False
-        return all(
-            other == task_no or finish <= first or last <= start for first, last, other in self._cut_spans
-        )
+        self._guillotine.give_back(own.start_clock, own.finish_clock)
+        is_free = self._guillotine.free_from(start, finish) is None
+        self._guillotine.take(own.start_clock, own.finish_clock)
+        return is_free
 
     def _put(self, task_no: int, person_no: int, position: int) -> None:
         task = self._problem.tasks[task_no]
         start, finish = self._lines[person_no].timeline.span(position, task.minutes)
+        own = self._placements[task_no]
         if task.kind == "fetch":
             self._count_fetched(task_no, start)
+        if task.kind == CUT and own is not None:
+            self._guillotine.give_back(own.start_clock, own.finish_clock)
+            self._guillotine.take(start, finish)
         self._placements[task_no] = Placement(person_no=person_no, start_clock=start, finish_clock=finish)
-        if task.kind == CUT:
-            self._cut_spans = sorted(
-                (start, finish, other) if other == task_no else (first, last, other)
-                for first, last, other in self._cut_spans
-            )
 
     def _count_fetched(self, task_no: int, start: int) -> None:
         """Count a volume that waits for leaves from its new start on, or no more when they are cut by then."""
-        own, leaves = self._placements[task_no], self._leaves[self._volume_of[task_no]]
+        own, leaves = self._placements[task_no], self._leaves[self._problem.volume_of[task_no]]
         if own is not None and own.start_clock < leaves:
             self._fetched.remove(own.start_clock)
             self._cut.remove(leaves)

@@ -3,7 +3,7 @@
 A clock is minutes since midnight before the campaign's first day. No solver and no table is known here.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -101,6 +101,20 @@ class Problem:
         return tuple(grades)
 
     @cached_property
+    def open_days(self) -> Person:
+        """The days on which anybody works, each with the most half-hours anybody has, as if one person had them."""
+        most: dict[int, int] = {}
+        for person in self.people:
+            for day_no, half_hours in person.days:
+                most[day_no] = max(half_hours, most.get(day_no, 0))
+        return Person(staff_id="", grade=0, days=tuple(sorted(most.items())))
+
+    @cached_property
+    def volume_of(self) -> dict[int, int]:
+        """Number of the volume that a task is about, by task; cut tasks are about none."""
+        return {task_no: no for no, volume in enumerate(self.volumes) for task_no in volume.task_nos}
+
+    @cached_property
     def volume_cuts(self) -> tuple[tuple[int, ...], ...]:
         """Cut tasks each volume waits for and those they wait for themselves, earliest delivery first."""
         return tuple(self._cuts_of(volume) for volume in self.volumes)
@@ -143,6 +157,12 @@ class Solution:
 def is_dated(solution: Solution, volume: Volume) -> bool:
     """Whether a volume is finished inside the campaign."""
     return solution.placements[volume.task_nos[-1]] is not None
+
+
+def leaves_clock(problem: Problem, placements: Sequence[Placement | None], volume_no: int) -> int:
+    """When the last leaf of a volume is cut; 0 where it waits for no cut. Fetched before, it takes room in the lab."""
+    cuts = (placements[cut] for cut in problem.volume_cuts[volume_no])
+    return max((cut.finish_clock for cut in cuts if cut is not None), default=0)
 
 
 def finish_clock(problem: Problem, solution: Solution, volume: Volume) -> int:

@@ -8,7 +8,7 @@ outside the stretch, who does what, pay and the guillotine stay as they are.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pipeline.solve.schedule.problem import CUT, Placement, Problem, Solution
+from pipeline.solve.schedule.problem import CUT, Placement, Problem, Solution, leaves_clock
 from pipeline.solve.schedule.timeline import Timeline
 from pipeline.units import MINUTES_PER_DAY
 
@@ -43,7 +43,6 @@ class Reordering:
         self._problem = problem
         self._placements = list(solution.placements)
         self._timelines = [Timeline(p, day_start_minute=problem.day_start_minute) for p in problem.people]
-        self._volume_of = {task: no for no, volume in enumerate(problem.volumes) for task in volume.task_nos}
         self._followers: dict[int, list[int]] = {}
         for task_no, task in enumerate(problem.tasks):
             for other in task.before:
@@ -98,7 +97,7 @@ class Reordering:
                 last = None
             if task.kind == CUT or task.minutes == 0:
                 continue
-            volume_no = self._volume_of[task_no]
+            volume_no = self._problem.volume_of[task_no]
             volume = self._problem.volumes[volume_no]
             if last is None or last.volume_no != volume_no:
                 last = _Run([], volume_no, 0, 0, position)
@@ -133,14 +132,7 @@ class Reordering:
     def _fetched_from(self, task_no: int) -> int:
         """Clock from which a volume may be fetched without lying in the lab for leaves longer than it does."""
         own = self._placements[task_no]
-        cut = max(
-            (
-                placement.finish_clock
-                for cut in self._problem.volume_cuts[self._volume_of[task_no]]
-                if (placement := self._placements[cut]) is not None
-            ),
-            default=0,
-        )
+        cut = leaves_clock(self._problem, self._placements, self._problem.volume_of[task_no])
         return cut if own is None else min(own.start_clock, cut)
 
     def _improve_at(self, person_no: int, stretch: list[_Run], place: int) -> int:
