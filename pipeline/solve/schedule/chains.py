@@ -18,7 +18,7 @@ from pipeline.units import HALF_HOUR_MINUTES
 
 GRIDS_MINUTES = (2, 3, 5, 10, 15, 30)
 """Grids tried, finest first; each parts a half-hour evenly."""
-MOST_PLACES = 150_000_000
+MOST_PLACES = 450_000_000
 """Most places to weigh at once (tasks x kinds of people x grid)."""
 
 

@@ -54,7 +54,14 @@ class Effort:
 
 EFFORTS = {
     "quick": Effort(tried_tasks=8_000),
-    "usual": Effort(tried_tasks=18_000, searched_tasks=1_500, most_searched=10, reordered=2),
+    "usual": Effort(
+        tried_tasks=18_000,
+        searched_tasks=1_500,
+        most_searched=10,
+        reordered=2,
+        climbed_places=200_000_000,
+        most_climbed=20,
+    ),
     "thorough": Effort(
         tried_tasks=60_000,
         searched_tasks=120_000,
