@@ -45,6 +45,7 @@ def finished(*, found: dict[str, Any] | None = None, **values: Any) -> Round:
         "full_hours_frac": 0.9,
         "busy_hours_frac": 0.5,
         "free_rounds_count": 4,
+        "loosening_rounds_count": 2,
     }
     return Round(**(given | values))
 

@@ -46,7 +46,7 @@ class Effort:
 
 
 EFFORTS = {
-    "quick": Effort(tried_tasks=8_000),
+    "quick": Effort(tried_tasks=5_500),
     "usual": Effort(tried_tasks=18_000, searched_tasks=1_500, most_searched=10, reordered=2),
     "thorough": Effort(tried_tasks=60_000, searched_tasks=120_000, most_searched=120, reordered=4),
 }
