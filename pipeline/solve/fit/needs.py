@@ -102,10 +102,10 @@ class _Part:
     left_out: int
 
 
-def need_rows(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> pl.DataFrame:
-    """work.paper_needs: what would bring benefit, the greatest first."""
-    figures = read_figures(frames)
-    most_volumes = int(figures.values[figures.place("needs.most_volumes_count")])
+def need_rows(
+    frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem, *, most_volumes: int
+) -> pl.DataFrame:
+    """work.paper_needs: what would bring benefit, the greatest first; each tried on so many volumes at most."""
     trials = chain(paper_trials(frames, tables, problem), limit_trials(frames, tables, problem))
     needs = tried(trials, problem, most_volumes=most_volumes)
     rows = [_row(need) | {"need_no": number} for number, need in enumerate(needs, start=1)]
