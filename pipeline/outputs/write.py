@@ -23,7 +23,7 @@ from pipeline.outputs.text import file_stem
 from pipeline.outputs.ticket_page import Pictured, kept_offcuts
 from pipeline.outputs.work_orders import Elsewhere, write_work_orders
 from pipeline.published_plan import Plan, rows_by
-from pipeline.solve.workers import MOST_WORKERS, solve_all
+from pipeline.solve.workers import PROCESSES, solve_all
 from pipeline.store import Store
 
 Written = dict[str, Place]
@@ -60,13 +60,12 @@ def write_outputs(store: Store, folder: Path) -> None:
         _each(plan, _write, [front, reports])
         return
     shares = [
-        _Share(folder=folder, bench=bench[start::MOST_WORKERS], weight=volumes)
-        for start in range(MOST_WORKERS)
+        _Share(folder=folder, bench=bench[start::PROCESSES], weight=volumes) for start in range(PROCESSES)
     ]
     shares.append(_Share(folder=folder, tickets=tickets, pictured=pictured, weight=len(pictured)))
     places = [*_each(plan, _write, [*shares, reports])]
     elsewhere = Elsewhere(
-        files=(*tickets, *bench), volumes=_joined(places[:MOST_WORKERS]), patterns=places[MOST_WORKERS]
+        files=(*tickets, *bench), volumes=_joined(places[:PROCESSES]), patterns=places[PROCESSES]
     )
     _write(plan, _Share(folder=folder, pictured=pictured, front=elsewhere))
 
@@ -118,10 +117,10 @@ def _draw_all(plan: Plan, folder: Path) -> Drawn:
     shares = [
         _Share(
             folder=pictures,
-            picture_files={name: files[name] for name in names[start::MOST_WORKERS]},
+            picture_files={name: files[name] for name in names[start::PROCESSES]},
             weight=len(names),
         )
-        for start in range(MOST_WORKERS)
+        for start in range(PROCESSES)
     ]
     drawn = _each(plan, _draw, shares)
     return {name: some[name] for name in names for some in drawn if name in some}

@@ -143,7 +143,7 @@ def check_inventory(frames: Frames, settings: Settings) -> Frames:
 
 
 def gather_findings(frames: Frames, settings: Settings) -> Frames:
-    """clean.findings: those of the file, of cells and of the SELECTs, by sheet, row and column; a word on the effort."""
+    """clean.findings: those of the file, of cells and of the SELECTs, by sheet and row; a word on the effort."""
     sheets = raw_sheets(frames)
     findings = [*findings_of(frames["raw.findings"]), *findings_of(frames["work.cell_findings"])]
     for table in CROSS_CHECK_TABLES:
