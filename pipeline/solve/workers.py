@@ -6,12 +6,11 @@ Only worth its start for large jobs. The second process ends with the one that s
 import os
 import threading
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from functools import cache
-from itertools import chain
 from multiprocessing import connection, get_context, parent_process
 from typing import TypeVar
 
@@ -41,44 +40,64 @@ def solve_all(
     if sum(weights) < WORTHWHILE_WEIGHT or len(jobs) < 2 or (os.cpu_count() or 1) < PROCESSES:
         return [solve(job) for job in jobs]
     heavy_first = sorted(range(len(jobs)), key=lambda number: (-weights[number], number))
-    first, *others = heavy_first  # the heaviest here, while the helper may have to be started
-    waiting, elsewhere = deque(others), dict[int, Future[Answer]]()
+    waiting, elsewhere = _Waiting(heavy_first), dict[int, Future[Answer]]()
     feeder = threading.Thread(target=_feed, args=(solve, jobs, waiting, elsewhere), daemon=True)
     feeder.start()
+    here = dict[int, Answer]()
     try:
-        here = {number: solve(jobs[number]) for number in chain([first], _taken(waiting))}
+        while (number := waiting.take()) is not None:
+            here[number] = solve(jobs[number])
     finally:
-        waiting.clear()  # after a failure nothing more is begun
-    feeder.join()
+        waiting.drop()  # after a failure nothing more is begun
+    if waiting.is_helped:
+        feeder.join()
     left = [number for number in heavy_first if number not in here and number not in elsewhere]
     here |= {number: solve(jobs[number]) for number in left}
     return [here[number] if number in here else elsewhere[number].result() for number in range(len(jobs))]
 
 
+class _Waiting:
+    """Numbers of the jobs that wait; this process and the thread that feeds the helper take them one by one."""
+
+    def __init__(self, numbers: Sequence[int]) -> None:
+        self._numbers = deque(numbers)
+        self._lock = threading.Lock()
+        self.is_helped = False
+        """Whether the helper ever took one. Does not change any more once none is left."""
+
+    def take(self, *, for_helper: bool = False) -> int | None:
+        """The next number, None when none is left."""
+        with self._lock:
+            if not self._numbers:
+                return None
+            self.is_helped |= for_helper
+            return self._numbers.popleft()
+
+    def drop(self) -> None:
+        """Let nobody take any more."""
+        with self._lock:
+            self._numbers.clear()
+
+
 def _feed(
     solve: Callable[[Job], Answer],
     jobs: Sequence[Job],
-    waiting: deque[int],
+    waiting: _Waiting,
     elsewhere: dict[int, "Future[Answer]"],
 ) -> None:
-    """Have one job after the other solved by the helper. One is left over where there is none, or none any more."""
-    for number in _taken(waiting):
-        try:
+    """Have one job after the other solved by the helper, from when it is ready for them on.
+
+    A job is left over where the helper has ended meanwhile.
+    """
+    try:
+        _helper().submit(len, (solve,)).result()
+        while (number := waiting.take(for_helper=True)) is not None:
             found = _helper().submit(solve, jobs[number])
-        except (BrokenProcessPool, PermissionError):
-            return
-        if isinstance(found.exception(), BrokenProcessPool):
-            return
-        elsewhere[number] = found
-
-
-def _taken(waiting: deque[int]) -> Iterator[int]:
-    """Numbers of the jobs that wait, taken one by one until none is left; two threads may take at once."""
-    while True:
-        try:
-            yield waiting.popleft()
-        except IndexError:
-            return
+            if isinstance(found.exception(), BrokenProcessPool):
+                return
+            elsewhere[number] = found
+    except (BrokenProcessPool, PermissionError):
+        return
 
 
 @cache
