@@ -4,7 +4,9 @@ They are written in shares. A large plan's shares are written side by side by tw
 open for reading; the files are the same.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+import gc
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
@@ -93,10 +95,23 @@ def _write(plan: Plan, share: _Share) -> Written:
     if share.has_reports:
         _write_reports(plan, share.folder)
     if share.front is not None:
-        write_work_orders(share.folder / "work_orders.xlsx", plan, share.pictured, share.front)
+        with nullcontext() if share.front.files else _cycles_left_alone():
+            write_work_orders(share.folder / "work_orders.xlsx", plan, share.pictured, share.front)
         write_calendars(share.folder / "calendars", plan)
     volumes = write_bench_parts(share.folder, plan, share.bench)
     return volumes | write_ticket_parts(share.folder, plan, share.tickets, pictured=share.pictured)
+
+
+@contextmanager
+def _cycles_left_alone() -> Iterator[None]:
+    """No search for garbage meanwhile: all cells of a workbook are needed to its end, and each search looks at them."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _write_reports(plan: Plan, folder: Path) -> None:
