@@ -42,7 +42,7 @@ FIT_READS = (
 """Tables that fit_volumes reads."""
 NEEDS_READS = (*FIT_READS, "work.hazard_rates", "work.stock_reach")
 """Tables that find_needs and try_judgements read."""
-QUICK_NEED_VOLUMES = 100
+QUICK_NEED_VOLUMES = 250
 """Volumes on which each need is tried in a quick plan, those with most to gain, where the policy allows more."""
 
 
