@@ -14,13 +14,15 @@ from pipeline.contracts.fields import SKILLS, TASK_KINDS
 from pipeline.frames import Frames, figures
 from pipeline.settings import Settings
 from pipeline.solve.outcome import Outcome, outcome_rows
+from pipeline.solve.schedule.ascent import Stand
 from pipeline.solve.schedule.baseline import critical_path_bound, hours_over_capacity_bound
+from pipeline.solve.schedule.bound import climb, climbed_bound, has_chains, proven_bound
 from pipeline.solve.schedule.capacity import Capacity, capacity_of
 from pipeline.solve.schedule.linger import fetched_late
 from pipeline.solve.schedule.lots import Relaxed, relax
 from pipeline.solve.schedule.model import WeeklyAnswer, solve_weekly
 from pipeline.solve.schedule.orders import order_by_shelf
-from pipeline.solve.schedule.prices import proven_bound, time_prices
+from pipeline.solve.schedule.prices import time_prices
 from pipeline.solve.schedule.problem import (
     Person,
     Problem,
@@ -31,7 +33,7 @@ from pipeline.solve.schedule.problem import (
     weighted_finish,
 )
 from pipeline.solve.schedule.search import DRAFT, EFFORTS, Effort, best_reordered, improved
-from pipeline.solve.schedule.timetable import best_of, best_timetable, tried_timetables
+from pipeline.solve.schedule.timetable import best_of, best_timetable, tried_timetables, with_climbed_orders
 from pipeline.units import (
     DAYS_PER_WEEK,
     HALF_HOUR_MINUTES,
@@ -87,12 +89,13 @@ def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
 
 @dataclass(frozen=True, kw_only=True)
 class Timetable:
-    """A timetable, and the relaxation it was found by."""
+    """A timetable, and the relaxation it was found by; `stand` where its bound was raised step by step."""
 
     solution: Solution
     relaxed: Relaxed
     capacity: Capacity
     weekly: WeeklyAnswer
+    stand: Stand | None
     seed: int
     started: float
 
@@ -116,6 +119,10 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
     weekly = solve_weekly(problem, relaxed, capacity, seed=seed)
     prices = time_prices(problem, capacity, weekly.prices)
     tried = tried_timetables(problem, weekly.moments, prices, most=effort.tries(problem))
+    reached = weighted_finish(problem, tried[0].solution)
+    stand = climb(problem, relaxed, prices, reached=reached, effort=effort)
+    if stand is not None:
+        tried = with_climbed_orders(problem, tried, stand.finishes, prices, most=effort.tries(problem))
     if is_by_shelf:
         order = order_by_shelf(problem, best_of(problem, tried).solution)
         found = best_timetable(problem, [order], prices)
@@ -127,6 +134,7 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
         relaxed=relaxed,
         capacity=capacity,
         weekly=weekly,
+        stand=stand,
         seed=seed,
         started=started,
     )
@@ -134,9 +142,9 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
 
 def proven(problem: Problem, found: Timetable) -> Outcome:
     """How far a timetable is from the proven bound, in benefit-weighted mean hours to the finish."""
-    best = proven_bound(problem, found.relaxed, found.capacity, found.weekly.prices)
     bound = max(
-        best.value,
+        proven_bound(problem, found.relaxed, found.capacity, found.weekly.prices),
+        climbed_bound(problem, found.stand) if found.stand else 0.0,
         critical_path_bound(problem, found.relaxed.clocks),
         hours_over_capacity_bound(problem),
     )
@@ -144,7 +152,7 @@ def proven(problem: Problem, found: Timetable) -> Outcome:
     return Outcome(
         stage="schedule",
         part="timetable",
-        method=METHOD if best.has_chains else f"{METHOD}; {NO_CHAINS}",
+        method=METHOD if has_chains(problem) else f"{METHOD}; {NO_CHAINS}",
         status="optimal" if reached <= bound else "feasible",
         objective=hours(reached / benefit),
         bound=hours(min(bound, reached) / benefit),

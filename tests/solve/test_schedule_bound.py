@@ -10,12 +10,13 @@ from pipeline.solve.schedule.baseline import (
     earliest_clocks,
     hours_over_capacity_bound,
 )
+from pipeline.solve.schedule.bound import proven_bound
 from pipeline.solve.schedule.capacity import Capacity, capacity_of
 from pipeline.solve.schedule.dispatch import Style
 from pipeline.solve.schedule.lots import AFTER, BENCH, EARLY, Lot, relax
 from pipeline.solve.schedule.model import MOST_GROUPS, solve_weekly
 from pipeline.solve.schedule.orders import order_by_density
-from pipeline.solve.schedule.prices import price_curves, proven_bound
+from pipeline.solve.schedule.prices import price_curves
 from pipeline.solve.schedule.problem import Problem, weighted_finish
 from pipeline.solve.schedule.timetable import make_timetable
 from tests.solve.schedule_builders import NINE, Draft, drawn_campaign, person, small_draft
@@ -141,7 +142,7 @@ def test_buckets_are_parted_where_something_is_delivered() -> None:
 
 
 def bound_at(problem: Problem, prices: np.ndarray) -> float:
-    return proven_bound(problem, relax(problem), capacity_of(problem), prices).value
+    return proven_bound(problem, relax(problem), capacity_of(problem), prices)
 
 
 def test_with_free_time_the_bound_is_the_critical_path() -> None:

@@ -2,6 +2,7 @@
 
 from bisect import bisect_right
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -71,6 +72,36 @@ class TimePrices:
     def _lists(self) -> tuple[list[int], list[list[float]]]:
         """Clocks and prices as plain numbers, which are sooner looked up one by one."""
         return self.clocks.tolist(), self.by_grade.tolist()
+
+
+@dataclass(frozen=True)
+class WorkerKind:
+    """People of one grade and calendar, who are the same as long as nothing is taken; starts of their half-hours."""
+
+    grade: int
+    people: int
+    clocks: Ints
+
+
+def worker_kinds(problem: Problem) -> tuple[WorkerKind, ...]:
+    """The kinds of people there are, least skill first."""
+    counted = Counter((person.grade, person.days) for person in problem.people)
+    return tuple(
+        WorkerKind(grade, people, _clocks(days, problem.day_start_minute))
+        for (grade, days), people in sorted(counted.items())
+    )
+
+
+def _clocks(days: Iterable[tuple[int, int]], day_start_minute: int) -> Ints:
+    """Start of each half-hour of days worked as (day_no, half_hours)."""
+    return np.array(
+        [
+            day_no * MINUTES_PER_DAY + day_start_minute + HALF_HOUR_MINUTES * half_hour
+            for day_no, half_hours in days
+            for half_hour in range(half_hours)
+        ],
+        dtype=np.int64,
+    )
 
 
 def capacity_of(problem: Problem) -> Capacity:

@@ -6,7 +6,7 @@ interleaving on alone, and of those after the check alone; and C is at least the
 plus half the cut and all minutes from interleaving on. Any split of a volume's weight over these is a bound.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pipeline.solve.schedule.baseline import EarliestClocks, earliest_clocks, earliest_finish
@@ -35,10 +35,15 @@ class Lot:
     minutes: int
 
 
+Lent = Mapping[tuple[int, int], float]
+"""Weight that volumes lend to cuts they wait for, by (volume_no, task_no of the cut)."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class CutLot:
     """A cut with the weight volumes lend it; `extra` is their weight x minutes that follow the cut's mean moment."""
 
+    task_no: int
     lot: Lot
     weight: float
     extra: float
@@ -63,9 +68,10 @@ class VolumeLots:
 class Relaxed:
     """All lots, and the critical path they rest on.
 
-    `fixed` is the weight x clock of volumes that nobody can finish inside the campaign.
+    `fixed` is the weight x clock of volumes that nobody can finish inside the campaign; `lent` what volumes lend.
     """
 
+    lent: Lent
     cuts: tuple[CutLot, ...]
     volumes: tuple[VolumeLots, ...]
     fixed: float
@@ -75,24 +81,74 @@ class Relaxed:
 def relax(problem: Problem) -> Relaxed:
     """Lots of every volume with benefit that could be finished inside the campaign, and of the cutting."""
     clocks = earliest_clocks(problem)
-    weights = [float(volume.benefit_millionths) for volume in problem.volumes]
-    dated = [clocks.finishes[volume.task_nos[-1]] is not None for volume in problem.volumes]
-    fixed = sum(weight * problem.end_clock for weight, can in zip(weights, dated, strict=True) if not can)
-    for volume_no, can in enumerate(dated):
-        if not can:
-            weights[volume_no] = 0.0
-    cuts = _lend_to_cuts(problem, clocks, weights)
-    volumes = [
-        VolumeLots(
-            volume_no=volume_no,
-            weight=weights[volume_no],
-            lots=_lots(problem, clocks, volume),
-            path_clock=earliest_finish(problem, clocks, volume),
-        )
+    return relax_with(problem, clocks, _lend_to_cuts(problem, clocks))
+
+
+def relax_with(problem: Problem, clocks: EarliestClocks, lent: Lent) -> Relaxed:
+    """The same where volumes lend as given, each no more than it has. Any lending is a bound."""
+    weights = _weights(problem, clocks)
+    fixed = sum(
+        float(volume.benefit_millionths) * problem.end_clock
         for volume_no, volume in enumerate(problem.volumes)
-        if weights[volume_no] > 0
-    ]
-    return Relaxed(cuts=tuple(cuts), volumes=tuple(volumes), fixed=fixed, clocks=clocks)
+        if volume_no not in weights
+    )
+    lenders: dict[int, dict[int, float]] = {}
+    for (volume_no, cut), weight in lent.items():
+        if weight > 0:
+            lenders.setdefault(cut, {})[volume_no] = weight
+            weights[volume_no] -= weight
+    return Relaxed(
+        lent=lent,
+        cuts=tuple(_cut_lot(problem, clocks, cut, lenders[cut]) for cut in sorted(lenders)),
+        volumes=tuple(
+            VolumeLots(
+                volume_no=volume_no,
+                weight=weight,
+                lots=_lots(problem, clocks, problem.volumes[volume_no]),
+                path_clock=earliest_finish(problem, clocks, problem.volumes[volume_no]),
+            )
+            for volume_no, weight in weights.items()
+            if weight > 0
+        ),
+        fixed=fixed,
+        clocks=clocks,
+    )
+
+
+def _weights(problem: Problem, clocks: EarliestClocks) -> dict[int, float]:
+    """Weight of each volume that has some and could be finished inside the campaign."""
+    return {
+        volume_no: float(volume.benefit_millionths)
+        for volume_no, volume in enumerate(problem.volumes)
+        if volume.benefit_millionths and clocks.finishes[volume.task_nos[-1]] is not None
+    }
+
+
+def cut_users(problem: Problem, clocks: EarliestClocks) -> dict[int, list[int]]:
+    """Volumes that may lend weight to each cut."""
+    users: dict[int, list[int]] = {}
+    for volume_no in _weights(problem, clocks):
+        for cut in problem.volume_cuts[volume_no]:
+            if problem.tasks[cut].minutes and clocks.starts[cut] is not None:
+                users.setdefault(cut, []).append(volume_no)
+    return users
+
+
+def _cut_lot(problem: Problem, clocks: EarliestClocks, cut: int, lenders: Mapping[int, float]) -> CutLot:
+    minutes = problem.tasks[cut].minutes
+    extras = {no: minutes / 2 + minutes_from_interleave(problem, no) for no in lenders}
+    return CutLot(
+        task_no=cut,
+        lot=Lot(
+            part=EARLY,
+            grade=problem.least_grades[cut],
+            first_day_no=(clocks.starts[cut] or 0) // MINUTES_PER_DAY,
+            minutes=minutes,
+        ),
+        weight=sum(lenders.values()),
+        extra=sum(weight * extras[no] for no, weight in lenders.items()),
+        longest_extra=max(extras.values()),
+    )
 
 
 def _lots(problem: Problem, clocks: EarliestClocks, volume: Volume) -> tuple[Lot, ...]:
@@ -110,53 +166,34 @@ def _lots(problem: Problem, clocks: EarliestClocks, volume: Volume) -> tuple[Lot
     )
 
 
-def _lend_to_cuts(problem: Problem, clocks: EarliestClocks, weights: list[float]) -> list[CutLot]:
-    """Cuts with weight lent by the densest volumes that wait for them; what is lent is taken off `weights`.
+def _lend_to_cuts(problem: Problem, clocks: EarliestClocks) -> Lent:
+    """Weight lent to cuts by the densest volumes that wait for them.
 
     A cut and the volumes that make it worth most per minute get the same weight per minute: more would let the
     relaxation put the cut before work that is worth more, less would let it cut afterwards.
     """
-    follow = [_minutes_from_interleave(problem, volume) for volume in problem.volumes]
-    users: dict[int, list[int]] = {}
-    for volume_no, cuts in enumerate(problem.volume_cuts):
-        for cut in cuts if weights[volume_no] > 0 else ():
-            if problem.tasks[cut].minutes:
-                users.setdefault(cut, []).append(volume_no)
+    weights = _weights(problem, clocks)
+    follow = {no: minutes_from_interleave(problem, no) for no in weights}
+    users = cut_users(problem, clocks)
     blocks = {cut: _block(problem.tasks[cut].minutes, nos, weights, follow) for cut, nos in users.items()}
-    lots: list[CutLot] = []
+    lent: dict[tuple[int, int], float] = {}
     for cut in sorted(users, key=lambda cut: (-blocks[cut], cut)):
-        minutes = problem.tasks[cut].minutes
-        density = _block(minutes, users[cut], weights, follow)
-        lent = {no: weights[no] - density * follow[no] for no in users[cut]}
-        lent = {no: weight for no, weight in lent.items() if weight > 0}
-        for no, weight in lent.items():
-            weights[no] -= weight
-        start = clocks.starts[cut]
-        if lent and start is not None:
-            lot = Lot(
-                part=EARLY,
-                grade=problem.least_grades[cut],
-                first_day_no=start // MINUTES_PER_DAY,
-                minutes=minutes,
-            )
-            extras = {no: minutes / 2 + follow[no] for no in lent}
-            lots.append(
-                CutLot(
-                    lot=lot,
-                    weight=sum(lent.values()),
-                    extra=sum(weight * extras[no] for no, weight in lent.items()),
-                    longest_extra=max(extras.values()),
-                )
-            )
-    return lots
+        density = _block(problem.tasks[cut].minutes, users[cut], weights, follow)
+        for no in users[cut]:
+            lent[no, cut] = max(0.0, weights[no] - density * follow[no])
+            weights[no] -= lent[no, cut]
+    return lent
 
 
-def _minutes_from_interleave(problem: Problem, volume: Volume) -> int:
-    tasks = [problem.tasks[task_no] for task_no in volume.task_nos]
+def minutes_from_interleave(problem: Problem, volume_no: int) -> int:
+    """Minutes of a volume's tasks from interleaving on."""
+    tasks = [problem.tasks[task_no] for task_no in problem.volumes[volume_no].task_nos]
     return sum(task.minutes for task in tasks if PART_OF_KIND[task.kind] >= BENCH)
 
 
-def _block(cut_minutes: int, users: Sequence[int], weights: Sequence[float], follow: Sequence[int]) -> float:
+def _block(
+    cut_minutes: int, users: Sequence[int], weights: Mapping[int, float], follow: Mapping[int, int]
+) -> float:
     """Greatest weight per minute of a cut together with some of the volumes that wait for it."""
     weight, minutes, best = 0.0, float(cut_minutes), 0.0
     for volume_no in sorted(users, key=lambda no: (-weights[no] / max(1, follow[no]), no)):

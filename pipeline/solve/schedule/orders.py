@@ -23,6 +23,12 @@ def order_by_moment(problem: Problem, moments: Mapping[int, float]) -> list[int]
     )
 
 
+def order_by_finish(problem: Problem, finishes: Mapping[int, float]) -> list[int]:
+    """Volume numbers by clocks of finish, to the minute; then by density."""
+    places = {no: place for place, no in enumerate(order_by_density(problem))}
+    return sorted(places, key=lambda no: (int(finishes.get(no, problem.end_clock)), places[no]))
+
+
 def order_by_shelf(problem: Problem, solution: Solution) -> list[int]:
     """Volume numbers by the week a timetable finishes them in, neighbours on the shelf together."""
     week_minutes = DAYS_PER_WEEK * MINUTES_PER_DAY

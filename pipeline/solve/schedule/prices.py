@@ -1,15 +1,12 @@
-"""The proven bound: whatever time is said to cost, each lot at its cheapest less what all time is worth.
+"""Prices of time from the weekly relaxation, and what lots of work cost at them."""
 
-Any prices give a valid bound, so nothing rests on the solver they come from but how good the bound is.
-"""
-
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.solve.schedule.capacity import Capacity, Floats, Ints, TimePrices
-from pipeline.solve.schedule.chains import Chains
-from pipeline.solve.schedule.lots import AFTER, BENCH, EARLY, Lot, Relaxed, VolumeLots
+from pipeline.solve.schedule.capacity import Capacity, Floats, Ints, TimePrices, WorkerKind
+from pipeline.solve.schedule.lots import AFTER, BENCH, EARLY, CutLot, Lot, VolumeLots
 from pipeline.solve.schedule.problem import Problem
 from pipeline.units import MINUTES_PER_DAY
 
@@ -27,41 +24,11 @@ MIXES = (
 )
 """Splits of a volume's weight over all its minutes, those from interleaving on, and those after the check."""
 MOST_THINNINGS = 12
-SAFETY = 1e-9
-"""Share taken off the bound for rounding in the arithmetic."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class ProvenBound:
-    """A bound, and whether each volume's cheapest chain of tasks was weighed (not in large campaigns)."""
-
-    value: float
-    has_chains: bool
-
-
-def proven_bound(problem: Problem, relaxed: Relaxed, capacity: Capacity, prices: Floats) -> ProvenBound:
-    """No timetable has a lower sum of benefit (millionths) x minutes to the finish, from the first day's start.
-
-    `prices` by grade and bucket as the weekly relaxation gives them. A volume left undated counts from the last
-    midnight. Each volume counts by what is best for the bound: a split of its weight over its lots, its critical
-    path, or in campaigns of ordinary size its cheapest chain of tasks.
-    """
-    curves = price_curves(capacity, prices, problem.end_clock)
-    total = relaxed.fixed - _worth(capacity, curves)
-    if relaxed.cuts:
-        lots = _Lots([cut.lot for cut in relaxed.cuts])
-        weights = np.array([cut.weight for cut in relaxed.cuts])
-        left = problem.end_clock - np.array([cut.longest_extra for cut in relaxed.cuts])
-        cost = lots.cheapest(capacity, curves, weights / lots.minutes, left)
-        total += float(np.sum(cost)) + sum(cut.extra for cut in relaxed.cuts)
-    costs = _volume_costs(problem, relaxed.volumes, capacity, curves)
-    chains = Chains(problem, relaxed.clocks, capacity, curves)
-    if chains.is_small:
-        volumes = [(problem.volumes[kept.volume_no], kept.weight) for kept in relaxed.volumes]
-        costs = np.maximum(costs, [chains.least_cost(volume, weight) for volume, weight in volumes])
-    total += float(np.sum(costs))
-    total -= problem.total_benefit * problem.day_start_minute
-    return ProvenBound(value=total - SAFETY * abs(total), has_chains=chains.is_small)
+def kind_prices(prices: TimePrices, kinds: Sequence[WorkerKind]) -> list[Floats]:
+    """Price of a minute by kind of people and their half-hours, from prices by grade and everyone's half-hours."""
+    return [prices.by_grade[kind.grade, np.searchsorted(prices.clocks, kind.clocks)] for kind in kinds]
 
 
 def time_prices(problem: Problem, capacity: Capacity, prices: Floats) -> TimePrices:
@@ -96,13 +63,24 @@ def price_curves(capacity: Capacity, prices: Floats, end_clock: int) -> Floats:
     return nested
 
 
-def _worth(capacity: Capacity, curves: Floats) -> float:
+def worth_of(capacity: Capacity, curves: Floats) -> float:
     """What all people's time is worth at the prices."""
     own = np.diff(curves, axis=0, prepend=0.0)
     return float(np.sum(own * capacity.minutes))
 
 
-def _volume_costs(
+def cuts_cost(problem: Problem, cuts: Sequence[CutLot], capacity: Capacity, curves: Floats) -> float:
+    """Least weight x clock of all cuts and what follows them, with the price of the cuts' time."""
+    if not cuts:
+        return 0.0
+    lots = _Lots([cut.lot for cut in cuts])
+    weights = np.array([cut.weight for cut in cuts])
+    left = problem.end_clock - np.array([cut.longest_extra for cut in cuts])
+    cost = lots.cheapest(capacity, curves, weights / lots.minutes, left)
+    return float(np.sum(cost)) + sum(cut.extra for cut in cuts)
+
+
+def lots_costs(
     problem: Problem, volumes: tuple[VolumeLots, ...], capacity: Capacity, curves: Floats
 ) -> Floats:
     """Least weight x clock of each volume."""

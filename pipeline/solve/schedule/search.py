@@ -27,12 +27,15 @@ MOVES = (0.5, 0.7, 1.4, 2.0)
 @dataclass(frozen=True, kw_only=True)
 class Effort:
     """Tasks placed, about, in the tries of orders and styles and in those of shaken orders, and most tries of these;
-    how many of the best timetables have their volumes change places."""
+    how many of the best timetables have their volumes change places; places weighed in steps that raise the bound,
+    and most steps."""
 
     tried_tasks: int
     searched_tasks: int = 0
     most_searched: int = 0
     reordered: int = 1
+    climbed_places: int = 0
+    most_climbed: int = 0
 
     def tries(self, problem: Problem) -> int:
         """Orders and styles to try, at least one."""
@@ -44,11 +47,22 @@ class Effort:
             return 0
         return min(self.most_searched, self.searched_tasks // max(1, len(problem.tasks)))
 
+    def climbs(self, places: int) -> int:
+        """Steps that raise the bound, each weighing so many places."""
+        return min(self.most_climbed, self.climbed_places // max(1, places))
+
 
 EFFORTS = {
     "quick": Effort(tried_tasks=5_500),
     "usual": Effort(tried_tasks=18_000, searched_tasks=1_500, most_searched=10, reordered=2),
-    "thorough": Effort(tried_tasks=60_000, searched_tasks=120_000, most_searched=120, reordered=4),
+    "thorough": Effort(
+        tried_tasks=60_000,
+        searched_tasks=120_000,
+        most_searched=120,
+        reordered=4,
+        climbed_places=4_000_000_000,
+        most_climbed=200,
+    ),
 }
 """By the name of a run's effort."""
 DRAFT = Effort(tried_tasks=5_500, reordered=0)

@@ -6,7 +6,12 @@ from dataclasses import dataclass, replace
 from pipeline.solve.schedule.bench import Bench
 from pipeline.solve.schedule.capacity import TimePrices
 from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order
-from pipeline.solve.schedule.orders import order_by_density, order_by_moment, order_by_shared_cuts
+from pipeline.solve.schedule.orders import (
+    order_by_density,
+    order_by_finish,
+    order_by_moment,
+    order_by_shared_cuts,
+)
 from pipeline.solve.schedule.problem import (
     Problem,
     Solution,
@@ -34,6 +39,7 @@ PRICED_TRIES = (
     (HALF_SHARED, Style(thrift=0.6)),
     (DENSITY, Style(thrift=0.6, cut_factor=2.0)),
     (MOMENT, Style(thrift=0.3, is_by_first=True)),
+    (MOMENT, Style(thrift=0.6, cut_factor=0.8)),
 )
 """Orders and styles that found the best timetable of some campaign, those that did so most often first."""
 UNPRICED_TRIES = (
@@ -42,6 +48,13 @@ UNPRICED_TRIES = (
     (MOMENT, UNPRICED),
     (DENSITY, replace(UNPRICED, cut_factor=2.0)),
 )
+CLIMBED_TRIES = (
+    Style(thrift=1.0, cut_factor=2.0),
+    Style(thrift=1.0),
+    Style(thrift=1.0, cut_factor=0.8, is_by_first=True),
+    Style(thrift=0.6, is_by_first=True),
+)
+"""Styles tried in the order that the raised bound's chains are finished in."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +82,16 @@ def tried_timetables(
         for name, style in tries[:most]
     ]
     return sorted(found, key=lambda one: weighted_finish(problem, one.solution))
+
+
+def with_climbed_orders(
+    problem: Problem, tried: Sequence[Found], finishes: Mapping[int, float], prices: TimePrices, *, most: int
+) -> list[Found]:
+    """The timetables tried and those in the order of `finishes`, by volume number, least weighted finish first."""
+    order = order_by_finish(problem, finishes)
+    styles = [replace(style, prices=prices) for style in CLIMBED_TRIES[:most]]
+    found = [Found(order, style, make_timetable(problem, order, style)) for style in styles]
+    return sorted([*tried, *found], key=lambda one: weighted_finish(problem, one.solution))
 
 
 def best_timetable(
