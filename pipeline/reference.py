@@ -105,6 +105,10 @@ def _counts(effort: str) -> Iterator[tuple[str, str]]:
     yield "tasks placed while orders of work are tried", f"{dates.tried_tasks:,}"
     yield "tasks placed while the best is shaken, tries", f"{dates.searched_tasks:,}, {dates.most_searched}"
     yield "timetables in which volumes change places", str(dates.reordered)
+    yield (
+        "steps that raise the timetable's bound, places weighed",
+        f"{dates.most_climbed}, {dates.climbed_places:,}",
+    )
     yield "other clearances compared, steps in mm", str(STEPS_MM.get(effort, "none"))
     yield "other numbers of sizes on a sheet compared", "no" if is_quick else "yes"
     yield (
