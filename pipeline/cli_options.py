@@ -92,8 +92,9 @@ EffortOption = Annotated[
         "--effort",
         parser=read_effort,
         metavar="quick|usual|thorough",
-        help="How hard to search: quick searches less and compares fewer other ways, thorough looks some ten times "
-        "longer for a cheaper cutting and an earlier timetable. Each gives the same plan every time.",
+        help="How hard to search: quick searches less and leaves out what only compares, for a first look in seconds; "
+        "thorough looks some ten times longer for a cheaper cutting and an earlier timetable. Counts end every search: "
+        "each gives the same plan every time.",
     ),
 ]
 

@@ -35,6 +35,7 @@ from pipeline.policy.load import Policy, load_policy
 from pipeline.policy.tables import policy_tables
 from pipeline.rounds import Progress, run_rounds
 from pipeline.settings import Settings
+from pipeline.solve.workers import get_ready
 from pipeline.stage import Python, Sql, Stage, run_stage
 from pipeline.stages.check import CHECK_READS, CHECK_WRITES, GATHER_READS, check_inventory, gather_findings
 from pipeline.stages.choose import (
@@ -229,6 +230,9 @@ PUBLISH, LEDGER = STAGES[10], STAGES[11]
 REPEATED = STAGES[5:10]
 """06 choose to 10 schedule: run again until every limit holds."""
 
+DONE_SIDE_BY_SIDE = (find_needs, cover_sizes, cut_sheets, write_outputs)
+"""What a second process helps with in a large plan."""
+
 
 @dataclass(frozen=True)
 class PlanResult:
@@ -307,6 +311,7 @@ def _fill(
     findings = read_findings(store)
     if any(finding.level == "error" for finding in findings):
         raise InventoryRefusedError(findings)
+    get_ready(DONE_SIDE_BY_SIDE, weight=store.read("clean.volumes").height)
     if past and has_new_inventory:
         count_again(store)
     progress(LEDGER.name)

@@ -3,13 +3,12 @@
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from pipeline.settings import Settings
+from pipeline.settings import DRAFT_ROUNDS, Settings
 from pipeline.stage import Stage, run_stage
 from pipeline.stages.choose import RECONCILE_READS, reconcile
 from pipeline.store import Store
 
 Progress = Callable[[str], None]
-DRAFT_ROUNDS = 2
 MOST_ROUNDS = 12
 """Emergency end of the rounds; the choice itself gives way long before."""
 
@@ -19,7 +18,7 @@ def run_rounds(store: Store, stages: Sequence[Stage], settings: Settings, progre
 
     The first rounds are drafts, made with the quick effort to see what the choice comes to; the last never is one.
     """
-    drafts, draft = DRAFT_ROUNDS, replace(settings, effort="quick", is_draft=True)
+    drafts, draft = DRAFT_ROUNDS[settings.effort], replace(settings, effort="quick", is_draft=True)
     for round_no in range(MOST_ROUNDS):
         is_draft = round_no < drafts
         for stage in stages:

@@ -7,6 +7,10 @@ from pathlib import Path
 EFFORTS = ("quick", "usual", "thorough")
 """How hard a plan is searched for. Counts end every search, so each of them gives the same plan every time."""
 
+DRAFT_ROUNDS = {"quick": 1, "usual": 2, "thorough": 2}
+"""Rounds of a plan that only show what the choice comes to, by effort. After each of them the next choice may ask for
+more; later rounds only take away what breaks a limit."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class MorePerson:
@@ -50,6 +54,11 @@ class Settings:
     """Whether the plan is also to say how sure its states and ranking are."""
     what_if: WhatIf = field(default_factory=WhatIf)
     effort: str = "usual"
-    """One of EFFORTS: quick searches less and compares fewer other ways, thorough looks longer for less paper."""
+    """One of EFFORTS: quick searches less and compares no other ways, thorough looks longer for less paper."""
     is_draft: bool = False
-    """Whether a round only is to show what the choice comes to: what just compares ways is left out."""
+    """Whether a round only is to show what the choice comes to: proofs and what just compares ways are left out."""
+
+    @property
+    def is_quick(self) -> bool:
+        """Whether only what the plan itself needs is looked for."""
+        return self.effort == "quick"

@@ -19,6 +19,8 @@ from pipeline.errors import ContractError, FileProblemError
 
 SCHEMAS = ("raw", "policy", "clean", "work", "published", "log")
 _STREAM = "incoming_frame"
+_MOST_KEPT_BYTES = 2_000_000
+"""Written tables up to this size stay at hand, as they are read again and again while rounds repeat."""
 
 
 class _ArrowStream:
@@ -42,6 +44,7 @@ class Store:
             "python_enable_replacements": "false",
             "threads": "2",
         }
+        self._kept: dict[str, pl.DataFrame] = {}
         self.shared_path = path if read_only else None
         """The file, when other processes may read it meanwhile."""
         target = ":memory:" if path is None else str(path)
@@ -74,6 +77,8 @@ class Store:
 
         With a volume_id only its rows, where the table has that column.
         """
+        if volume_id is None and name in self._kept:
+            return self._kept[name]
         table = TABLES[name]
         columns = ", ".join(f'"{column}"' for column in table.column_names)
         order = ", ".join(f'"{column}"' for column in table.key) or "all"
@@ -107,6 +112,8 @@ class Store:
             checked = checked.sort(table.key, nulls_last=True)
         self._create(table)
         self._insert(table, checked)
+        if table.key and checked.estimated_size() <= _MOST_KEPT_BYTES:
+            self._kept[name] = checked
 
     def append(self, name: str, frame: pl.DataFrame) -> None:
         """Add rows to a table (logs and ledgers). Raises ContractError as `write` does."""
@@ -142,6 +149,7 @@ class Store:
         return self._con.execute(select, list(values)).fetchall()
 
     def _create(self, table: Table) -> None:
+        self._kept.pop(table.name, None)
         columns = ", ".join(
             f'"{field.name}" {DUCKDB_TYPES[field.kind]}{"" if nullable else " not null"}'
             for field, nullable in table.fields
@@ -149,6 +157,7 @@ class Store:
         self._con.execute(f"create or replace table {table.name} ({columns})")
 
     def _insert(self, table: Table, frame: pl.DataFrame) -> None:
+        self._kept.pop(table.name, None)
         if frame.is_empty():
             return
         columns = ", ".join(f'"{column}"' for column in table.column_names)

@@ -7,9 +7,10 @@ import pytest
 
 from pipeline.contracts.fields import HOLDS
 from pipeline.policy.load import load_policy
-from pipeline.reference import columns_reference, policy_reference, published_reference
+from pipeline.reference import columns_reference, effort_reference, policy_reference, published_reference
 
 ROOT = Path(__file__).parents[1]
+EFFORTS_BEGIN, EFFORTS_END = "<!-- efforts: made from the solvers' counts -->\n", "<!-- end of efforts -->"
 COLUMNS_BEGIN, COLUMNS_END = "<!-- columns: made from the contracts -->", "<!-- end of columns -->"
 REFERENCES = {
     "sql/README.md": published_reference,
@@ -32,6 +33,17 @@ def test_the_columns_of_the_inventory_are_listed(request: pytest.FixtureRequest)
     text = f"\n{columns_reference()}"
     if request.config.getoption("--renew-golden"):
         path.write_text(before + COLUMNS_BEGIN + text + COLUMNS_END + after, encoding="utf-8")
+        return
+    assert listed == text
+
+
+def test_the_method_page_says_what_ends_each_search(request: pytest.FixtureRequest) -> None:
+    path = ROOT / "pipeline" / "METHOD.md"
+    before, _, rest = path.read_text(encoding="utf-8").partition(EFFORTS_BEGIN)
+    listed, _, after = rest.partition(EFFORTS_END)
+    text = effort_reference()
+    if request.config.getoption("--renew-golden"):
+        path.write_text(before + EFFORTS_BEGIN + text + EFFORTS_END + after, encoding="utf-8")
         return
     assert listed == text
 

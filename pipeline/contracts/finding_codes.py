@@ -105,6 +105,7 @@ FINDING_CODES: dict[str, str] = {
     "no_cut_size": "a volume that no cut size serves within its clearance",
     "size_uncuttable": "a cut size that no stock of its paper gives",
     "what_if": "planned otherwise than the inventory says",
+    "quick_effort": "planned with the quick effort, which leaves out what only compares",
     "what_if_nobody_like": "one more person asked for whose hours are not known",
     "line_corrected": "a returned line that corrects an earlier one",
     "minutes_out_of_range": "returned minutes out of bounds",

@@ -55,19 +55,22 @@ CUTTING_TABLES = (
 CHOICE_TABLES = (
     Table(
         "published.clearance_choices",
-        "One row per greatest clearance tried: sizes, parents and cost of the same sheets, cut with the quick effort.",
+        "One row per greatest clearance tried: sizes, parents and cost of the same sheets, cut with the quick effort. "
+        "A quick plan has none.",
         ("most_clearance_mm",),
         CLEARANCE_CHOICE_COLUMNS,
     ),
     Table(
         "published.sizes_per_sheet_choices",
-        "One row per number of sizes allowed on a parent (blank: any): parents, patterns, cost, with the quick effort.",
+        "One row per number of sizes allowed on a parent (blank: any): parents, patterns, cost, with the quick effort. "
+        "A quick plan has none.",
         ("choice_no",),
         SIZES_PER_SHEET_CHOICE_COLUMNS,
     ),
     Table(
         "published.cutting_ways",
-        "One row per way and paper: the usual way, sizes chosen apart and in view (quick effort), and the plan itself.",
+        "One row per way and paper: the usual way, sizes chosen apart and in view (quick effort), and the plan itself. "
+        "A quick plan is set beside the usual way alone.",
         ("way", "paper_id"),
         CUTTING_WAY_COLUMNS,
     ),

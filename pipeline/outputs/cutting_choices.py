@@ -17,6 +17,11 @@ INTRO = (
     "with a quick search, so that the rows compare; each has its own proven least. The plan was searched for longer: "
     "see the last table."
 )
+NOT_COMPARED = (
+    "This plan was made with the quick effort, which compares no other clearances and no other numbers of sizes on a "
+    "parent sheet. Plan again with the usual effort to see what they would buy."
+)
+NOTHING_CUT = "Nothing is cut in this plan."
 WAY_WORDS = {
     "usual": "Usual way: each page size its own leaf, one size on a parent sheet",
     "sizes_apart": "Fewest sizes, nearest the ideal clearance (quick search)",
@@ -26,26 +31,30 @@ WAY_WORDS = {
 CLEARANCE_HEADS = ("Greatest clearance", "Cut sizes", "Least (proven)")
 CUT_HEADS = ("Patterns", "Parent sheets")
 THIS_PLAN = "as planned"
+PURPOSE = "what more clearance or more sizes on a sheet would buy; saving against the usual way"
+PURPOSE_OF_QUICK = "saving against the usual way of cutting"
 Cells = tuple[tuple[Value, ...], tuple[Style, ...]]
 
 
 def write_cutting_choices(book: Book, plan: Plan) -> tuple[str, str]:
-    """Write the sheet: both trade-offs as tables and picture, and the saving against the usual way."""
+    """Write the sheet: both trade-offs as tables and picture where compared, and the saving against the usual way."""
     sheet = book.sheet(SHEET)
     form = Form(sheet, WIDTHS)
     clearances, sizes = plan.table("clearance_choices"), plan.table("sizes_per_sheet_choices")
     form.line(SHEET, SUBTITLE.but(size=16))
+    ways = plan.query("cutting_ways")
     if clearances:
         form.line(INTRO)
         _clearances(form, plan, clearances)
         _sizes_per_sheet(form, plan, sizes)
         _picture(form, plan, clearances, sizes)
-        _ways(form, plan)
     else:
-        form.line("Nothing is cut in this plan.")
+        form.line(NOT_COMPARED if ways else NOTHING_CUT)
+    if ways:
+        _ways(form, plan, ways)
     sheet.print_area(form.row - 1, form.last_column)
     sheet.finish()
-    return sheet.name, "what more clearance or more sizes on a sheet would buy; saving against the usual way"
+    return sheet.name, PURPOSE if clearances else PURPOSE_OF_QUICK
 
 
 def _table(form: Form, heads: Sequence[str], rows: Sequence[Cells]) -> None:
@@ -110,11 +119,11 @@ def _picture(form: Form, plan: Plan, clearances: Sequence[Row], sizes: Sequence[
     )
 
 
-def _ways(form: Form, plan: Plan) -> None:
+def _ways(form: Form, plan: Plan, ways: Sequence[Row]) -> None:
     form.heading("Saving against the usual way")
     heads = ("Way", "Cut sizes", "Set-ups", "Parent sheets", "Fewer set-ups (%)", "Fewer sheets (%)")
     cells: list[Cells] = []
-    for row in plan.query("cutting_ways"):
+    for row in ways:
         values = (
             WAY_WORDS[row["way"]],
             row["cut_sizes"],

@@ -97,6 +97,7 @@ class Book:
                 "strings_to_urls": False,
                 "strings_to_numbers": False,
                 "constant_memory": is_long,
+                "in_memory": not is_long,
                 "default_format_properties": {"font_name": FONT, "font_size": FONT_SIZE},
             },
         )
@@ -315,14 +316,20 @@ class Sheet:
 def lines_needed(text: str, characters: float) -> int:
     """Lines a text takes in a wrapped cell of this width, broken at words as a spreadsheet does."""
     room = characters * LETTERS_PER_DIGIT
-    lines = 0
-    for paragraph in str(text).split("\n"):
-        lines += 1
-        used = 0.0
-        for word in paragraph.split(" "):
-            if used and used + len(word) > room:
-                lines += 1
-                used = 0.0
-            lines += max(0, math.ceil((len(word) - room) / max(room, 1.0)))
-            used += len(word) + 1
+    return sum(
+        1 if len(paragraph) <= room else _broken_lines(paragraph, room) for paragraph in text.split("\n")
+    )
+
+
+def _broken_lines(paragraph: str, room: float) -> int:
+    """Lines of a paragraph that is longer than a line."""
+    lines = 1
+    used = 0.0
+    for word in paragraph.split(" "):
+        if used and used + len(word) > room:
+            lines += 1
+            used = 0.0
+        if len(word) > room:
+            lines += math.ceil((len(word) - room) / max(room, 1.0))
+        used += len(word) + 1
     return lines

@@ -69,11 +69,12 @@ class Sketch:
             return
         from PIL import Image, ImageDraw
 
-        mask = Image.new("L", self._image.size, 0)
-        ImageDraw.Draw(mask).polygon([self._fine(corner) for corner in corners], fill=WHITE)
+        places = [self._fine(corner) for corner in corners]
+        box = self._box_around(places)
+        mask = Image.new("L", (box[2] - box[0], box[3] - box[1]), 0)
+        ImageDraw.Draw(mask).polygon([(x - box[0], y - box[1]) for x, y in places], fill=WHITE)
         side = -(-max(self._image.size) // GROUND_DOTS) * GROUND_DOTS
-        ground = _hatching(hatch, side).crop((0, 0, *self._image.size))
-        self._image.paste(ground, (0, 0), mask)
+        self._image.paste(_hatching(hatch, side).crop(box), box, mask)
         self.outline(corners, fill=None, width=width)
 
     def dashes(self, start: Point, end: Point) -> None:
@@ -127,6 +128,17 @@ class Sketch:
     def _fine(self, place: Point) -> Point:
         x, y = self._shown(place)
         return x * FINE, y * FINE
+
+    def _box_around(self, places: Sequence[Point]) -> tuple[int, int, int, int]:
+        """The dots around a shape, a little more on each side, as far as the picture goes."""
+        width, height = self._image.size
+        across, down = [x for x, _ in places], [y for _, y in places]
+        return (
+            max(0, int(min(across)) - 2),
+            max(0, int(min(down)) - 2),
+            min(width, int(max(across)) + 3),
+            min(height, int(max(down)) + 3),
+        )
 
     def _line(self, start: Point, end: Point, width: float, *, dashed: bool = False) -> None:
         for first, last in _dashes(start, end) if dashed else [(start, end)]:

@@ -4,7 +4,9 @@ They are written in shares. A large plan's shares are written side by side by tw
 open for reading; the files are the same.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+import gc
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
@@ -23,7 +25,7 @@ from pipeline.outputs.text import file_stem
 from pipeline.outputs.ticket_page import Pictured, kept_offcuts
 from pipeline.outputs.work_orders import Elsewhere, write_work_orders
 from pipeline.published_plan import Plan, rows_by
-from pipeline.solve.workers import MOST_WORKERS, solve_all
+from pipeline.solve.workers import PROCESSES, solve_all
 from pipeline.store import Store
 
 Written = dict[str, Place]
@@ -60,13 +62,12 @@ def write_outputs(store: Store, folder: Path) -> None:
         _each(plan, _write, [front, reports])
         return
     shares = [
-        _Share(folder=folder, bench=bench[start::MOST_WORKERS], weight=volumes)
-        for start in range(MOST_WORKERS)
+        _Share(folder=folder, bench=bench[start::PROCESSES], weight=volumes) for start in range(PROCESSES)
     ]
     shares.append(_Share(folder=folder, tickets=tickets, pictured=pictured, weight=len(pictured)))
     places = [*_each(plan, _write, [*shares, reports])]
     elsewhere = Elsewhere(
-        files=(*tickets, *bench), volumes=_joined(places[:MOST_WORKERS]), patterns=places[MOST_WORKERS]
+        files=(*tickets, *bench), volumes=_joined(places[:PROCESSES]), patterns=places[PROCESSES]
     )
     _write(plan, _Share(folder=folder, pictured=pictured, front=elsewhere))
 
@@ -94,10 +95,23 @@ def _write(plan: Plan, share: _Share) -> Written:
     if share.has_reports:
         _write_reports(plan, share.folder)
     if share.front is not None:
-        write_work_orders(share.folder / "work_orders.xlsx", plan, share.pictured, share.front)
+        with nullcontext() if share.front.files else _cycles_left_alone():
+            write_work_orders(share.folder / "work_orders.xlsx", plan, share.pictured, share.front)
         write_calendars(share.folder / "calendars", plan)
     volumes = write_bench_parts(share.folder, plan, share.bench)
     return volumes | write_ticket_parts(share.folder, plan, share.tickets, pictured=share.pictured)
+
+
+@contextmanager
+def _cycles_left_alone() -> Iterator[None]:
+    """No search for garbage meanwhile: all cells of a workbook are needed to its end, and each search looks at them."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _write_reports(plan: Plan, folder: Path) -> None:
@@ -118,10 +132,10 @@ def _draw_all(plan: Plan, folder: Path) -> Drawn:
     shares = [
         _Share(
             folder=pictures,
-            picture_files={name: files[name] for name in names[start::MOST_WORKERS]},
+            picture_files={name: files[name] for name in names[start::PROCESSES]},
             weight=len(names),
         )
-        for start in range(MOST_WORKERS)
+        for start in range(PROCESSES)
     ]
     drawn = _each(plan, _draw, shares)
     return {name: some[name] for name in names for some in drawn if name in some}

@@ -118,6 +118,14 @@ GATHER_READS = (
     "work.cell_findings",
     *(table.name for table in CROSS_CHECK_TABLES),
 )
+QUICK_PLAN = Finding(
+    code="quick_effort",
+    level="note",
+    sheet=CAMPAIGN.name,
+    message="planned with the quick effort: searched for less, other clearances and numbers of sizes on a sheet not "
+    "compared, more or less of the grant at two points only",
+    action="plan with the usual effort before you buy paper or send the report",
+)
 
 
 def check_inventory(frames: Frames, settings: Settings) -> Frames:
@@ -134,12 +142,13 @@ def check_inventory(frames: Frames, settings: Settings) -> Frames:
     return {**clean, **_seen_tables(sheets), "work.cell_findings": finding_rows(in_order(findings))}
 
 
-def gather_findings(frames: Frames, _settings: Settings) -> Frames:
-    """clean.findings: those of the file, of cells and of the SELECTs, by sheet, row and column."""
+def gather_findings(frames: Frames, settings: Settings) -> Frames:
+    """clean.findings: those of the file, of cells and of the SELECTs, by sheet and row; a word on the effort."""
     sheets = raw_sheets(frames)
     findings = [*findings_of(frames["raw.findings"]), *findings_of(frames["work.cell_findings"])]
     for table in CROSS_CHECK_TABLES:
         findings += _placed(frames[table.name], sheets)
+    findings += [QUICK_PLAN] if settings.is_quick else []
     return {"clean.findings": finding_rows(in_order(findings))}
 
 

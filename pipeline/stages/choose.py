@@ -13,7 +13,7 @@ from pipeline import units
 from pipeline.contracts import TABLES
 from pipeline.frames import Frames, figures
 from pipeline.openings import compact_openings, expand_openings
-from pipeline.settings import Settings
+from pipeline.settings import DRAFT_ROUNDS, Settings
 from pipeline.solve.choose.check import picked
 from pipeline.solve.choose.found import read_estimated, read_found
 from pipeline.solve.choose.problem import Solution, with_picks
@@ -136,6 +136,7 @@ def reconcile(frames: Frames, settings: Settings) -> Frames:
         full_hours_frac=policy["choose.full_hours_frac"],
         busy_hours_frac=policy["choose.busy_hours_frac"],
         free_rounds_count=int(policy["choose.free_rounds_count"]),
+        loosening_rounds_count=DRAFT_ROUNDS[settings.effort],
     )
     rows = TABLES["work.corrections"].frame(list(corrections_of_round(done)))
     return {"work.corrections": pl.concat([frames["work.corrections"], rows])}

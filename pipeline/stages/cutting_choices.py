@@ -2,7 +2,8 @@
 
 Greatest clearance against number of sizes, parents and cost; few or many sizes on a parent; and what a planner's
 usual way, or sizes chosen without the sheet in view, would take. All are cut with the quick effort, each figure with
-its own proven bound: they compare with each other, the plan itself was searched for longer.
+its own proven bound: they compare with each other, the plan itself was searched for longer. A quick plan is compared
+with the usual way alone.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -55,8 +56,8 @@ FEW_SIZES = (1, 2, 3)
 ANY_NUMBER = 10_000
 """More sizes than any parent holds: no limit."""
 MOST_CLEARANCE = "size.most_clearance_mm"
-STEPS_MM = {"quick": 3, "usual": 2, "thorough": 1}
-"""Steps of the greatest clearance, by effort."""
+STEPS_MM = {"usual": 2, "thorough": 1}
+"""Steps of the greatest clearance, by effort; a quick plan compares none."""
 LEAST_STEP_MM = 1.0
 """Limits of clearance nearer than this to the least clearance may leave a page no whole step."""
 
@@ -89,15 +90,18 @@ class _Cutting:
 def compare_cutting(frames: Frames, settings: Settings) -> Frames:
     """work.clearance_choices, work.sizes_per_sheet_choices and work.cutting_ways.
 
-    Reads what CHOICE_READS names. Empty tables when nothing is cut.
+    Reads what CHOICE_READS names. Empty tables when nothing is cut; in a quick plan the usual way alone.
     """
     if frames["work.size_windows"].is_empty():
-        return {name: TABLES[name].empty() for name in TABLE_NAMES}
+        return _tables([], [], [])
     problems, policy = size_problems(frames), figures(frames)
+    own = _solved_sizes(frames, problems, [own_solution(problem) for problem in problems])
+    usual_ways = _way_rows("usual", own, _cut_usually(own.frames))
+    if settings.is_quick:
+        return _tables([], [], usual_ways)
     bounds = frames["work.cut_size_bounds"]
     in_view = _sizes_of(frames, frames["work.cut_sizes"], bounds)
     apart = _sizes_of(frames, frames["work.cut_sizes_apart"], bounds)
-    own = _solved_sizes(frames, problems, [own_solution(problem) for problem in problems])
     tried = tried_clearances_mm(policy, step_mm=STEPS_MM[settings.effort])
     others = [limit_mm for limit_mm in tried if limit_mm != policy[MOST_CLEARANCE]]
     within = dict(zip(others, _sizes_within(frames, others, settings), strict=True))
@@ -112,11 +116,15 @@ def compare_cutting(frames: Frames, settings: Settings) -> Frames:
         for limit_mm in tried
     ]
     ways = [
-        *_way_rows("usual", own, _cut_usually(own.frames)),
+        *usual_ways,
         *_way_rows("sizes_apart", apart, cut_apart),
         *_way_rows("sizes_in_view", in_view, planned),
     ]
-    found = (clearances, _sizes_per_sheet_rows(frames, by_number), ways)
+    return _tables(clearances, _sizes_per_sheet_rows(frames, by_number), ways)
+
+
+def _tables(clearances: Rows, sizes_per_sheet: Rows, ways: Rows) -> Frames:
+    found = (clearances, sizes_per_sheet, ways)
     return {name: TABLES[name].frame(rows) for name, rows in zip(TABLE_NAMES, found, strict=True)}
 
 

@@ -42,6 +42,8 @@ FIT_READS = (
 """Tables that fit_volumes reads."""
 NEEDS_READS = (*FIT_READS, "work.hazard_rates", "work.stock_reach")
 """Tables that find_needs and try_judgements read."""
+QUICK_NEED_VOLUMES = 250
+"""Volumes on which each need is tried in a quick plan, those with most to gain, where the policy allows more."""
 
 
 def fit_volumes(frames: Frames, settings: Settings) -> Frames:
@@ -75,10 +77,15 @@ def fit_volumes(frames: Frames, settings: Settings) -> Frames:
     }
 
 
-def find_needs(frames: Frames, _settings: Settings) -> Frames:
-    """work.paper_needs: which paper more, or which limit that gives a little, would add most benefit."""
-    tables = fit_tables(frames, figures(frames))
-    return {"work.paper_needs": need_rows(frames, tables, fit_problem(tables))}
+def find_needs(frames: Frames, settings: Settings) -> Frames:
+    """work.paper_needs: which paper more, or which limit that gives a little, would add most benefit.
+
+    In a quick plan each is tried on fewer volumes, and says so.
+    """
+    policy = figures(frames)
+    tables, most = fit_tables(frames, policy), int(policy["needs.most_volumes_count"])
+    most = min(most, QUICK_NEED_VOLUMES) if settings.is_quick else most
+    return {"work.paper_needs": need_rows(frames, tables, fit_problem(tables), most_volumes=most)}
 
 
 def try_judgements(frames: Frames, settings: Settings) -> Frames:

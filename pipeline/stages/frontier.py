@@ -24,8 +24,6 @@ from pipeline.units import BENEFIT_PARTS, MONEY_PARTS, hours, hundredths_up
 
 FRONTIER_READS = RECONCILE_READS
 """Tables that find_frontier reads, once 06 to 10 have run for the last time."""
-QUICK_STEPS = 2
-"""So many steps of the policy at once where the effort is quick."""
 GIVEN, ALL = "grant as given", "all"
 Row = dict[str, object]
 
@@ -35,6 +33,7 @@ def find_frontier(frames: Frames, settings: Settings) -> Frames:
 
     Each estimate is the best choice within other limits on the options' costs as the rounds corrected them, with its
     proven bound; hours and costs are then those estimates times what the finished plan took over its own estimate.
+    Of a quick plan only a little more and everything are estimated.
     """
     setting = read_setting(frames)
     numbers = dict(frames["work.choices"].select("volume_id", "option_no").iter_rows())
@@ -43,8 +42,8 @@ def find_frontier(frames: Frames, settings: Settings) -> Frames:
     estimated = spent_by(setting, plan, minutes)
     found = _found(frames)
     policy = figures(frames)
-    steps = QUICK_STEPS if settings.effort == "quick" else 1
-    shares = pcts(step=steps * int(policy["frontier.step_pct"]), more=int(policy["frontier.more_pct"]))
+    step, more = int(policy["frontier.step_pct"]), int(policy["frontier.more_pct"])
+    shares = (GIVEN_PCT + more, None) if settings.is_quick else pcts(step=step, more=more)
     points = list(find_points(setting, minutes, estimated, shares=shares, seed=settings.seed))
     given = solve(setting.problem, seed=settings.seed)
     rows = [_given_row(frames, setting, found, given)]

@@ -138,16 +138,16 @@ def cover_sizes(frames: Frames, settings: Settings) -> Frames:
     """Cut sizes, the volumes they serve, and the least number proven for each paper; a row in the log per search.
 
     work.cut_sizes_apart holds as many sizes, nearest the ideal, as they would be without the sheet in view; in a
-    draft the plan's own, and no search is logged.
+    draft and in a quick plan the plan's own. A draft's searches are not logged.
     Reads work.size_windows, clean.campaign, clean.papers, clean.stock, policy.figures. Raises ContractError when a
     solution breaks a rule of its own check.
     """
-    limits = quick_limits(settings.seed) if settings.is_draft else Limits(seed=settings.seed)
+    limits = quick_limits(settings.seed) if settings.is_quick else Limits(seed=settings.seed)
     problems = size_problems(frames)
     solutions: list[SizeSolution] = []
     nearest: list[SizeSolution] = []
     outcomes: list[Outcome] = []
-    solve_one = partial(solve_sizes, limits=limits, is_draft=settings.is_draft)
+    solve_one = partial(solve_sizes, limits=limits, seeks_nearest=not settings.is_quick)
     answers = solve_all(solve_one, problems, weigh=lambda problem: len(problem.windows))
     for problem, answer in zip(problems, answers, strict=True):
         broken = check_solution(problem, answer.solution)
@@ -155,18 +155,18 @@ def cover_sizes(frames: Frames, settings: Settings) -> Frames:
             raise ContractError(f"cut sizes of {problem.paper_id}: {'; '.join(broken)}")
         solutions.append(answer.solution)
         nearest.append(answer.nearest_solution)
-        outcomes += [] if settings.is_draft else _outcomes(problem, answer, settings.seed)
+        outcomes += [] if settings.is_draft else _outcomes(problem, answer, settings)
     tables = solution_tables(problems, solutions, frames["work.size_windows"])
     near = solution_tables(problems, nearest, frames["work.size_windows"])
     tables["work.cut_sizes_apart"] = near["work.cut_sizes"]
     return tables | {"log.solve": outcome_rows(outcomes)}
 
 
-def _outcomes(problem: SizeProblem, answer: SizeAnswer, seed: int) -> list[Outcome]:
+def _outcomes(problem: SizeProblem, answer: SizeAnswer, settings: Settings) -> list[Outcome]:
     """Rows of the log for one paper: the planner's usual way, the number of sizes, both placings and their paper.
 
     Paper is that of layouts of one size on a sheet, before patterns are made; the sheet in view saves the
-    difference of the two rows.
+    difference of the two rows. A quick plan has no placing nearest the ideal.
     """
     cover, nearest, in_view = answer.cover, answer.nearest, answer.in_view
     bound, least_paper = answer.solution.lower_bound, least_paper_taken_mm2(problem)
@@ -174,7 +174,7 @@ def _outcomes(problem: SizeProblem, answer: SizeAnswer, seed: int) -> list[Outco
         paper_taken_mm2(problem, found) for found in (answer.nearest_solution, answer.solution)
     )
     seconds = answer.seconds
-    rows = (
+    rows = [
         _Row("sizes", "a size for each page size", own_sizes(problem.windows), bound),
         _Row("sizes", "clique cover", len(answer.solution.sizes), bound, seconds[0], cover.limit_hit),
         _Row("off ideal, um", "nearest", nearest.cost, nearest.bound, seconds[1], nearest.limit_hit),
@@ -183,7 +183,9 @@ def _outcomes(problem: SizeProblem, answer: SizeAnswer, seed: int) -> list[Outco
         ),
         _Row("paper, mm2", "nearest, one size a sheet", paper_near, least_paper),
         _Row("paper, mm2", "in view, one size a sheet", paper_seen, least_paper),
-    )
+    ]
+    if settings.is_quick:
+        rows = [row for row in rows if not row.method.startswith("nearest")]
     return [
         Outcome(
             stage=STAGE,
@@ -193,7 +195,7 @@ def _outcomes(problem: SizeProblem, answer: SizeAnswer, seed: int) -> list[Outco
             objective=row.objective,
             bound=row.bound,
             seconds=row.seconds,
-            seed=seed,
+            seed=settings.seed,
             limit_hit=row.limit_hit,
         )
         for row in rows

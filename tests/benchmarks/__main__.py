@@ -1,10 +1,14 @@
-"""`python -m tests.benchmarks [VOLUMES ...] [--write]`: plans made inventories; seconds per stage, memory, gaps.
+"""`python -m tests.benchmarks [VOLUMES ...] [--effort LEVEL] [--write]`: seconds per stage of plans, memory, gaps.
+
+Plans made inventories; without VOLUMES the smallest also with the quick effort. Seconds of `solvers` are those of
+the steps that search, what they wait for the second process included.
 
 Each size runs in a process of its own. Memory is that of the process and its workers together, pages they share
 counted once, looked at every half second (Linux only). Figures are for comparing within one run. With --write the
 table also replaces tests/benchmarks/RESULTS.md.
 """
 
+import argparse
 import json
 import math
 import os
@@ -14,7 +18,7 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from importlib.metadata import version
@@ -22,11 +26,11 @@ from pathlib import Path
 
 from pipeline import __version__
 from pipeline.plan import make_plan
-from pipeline.settings import Settings
+from pipeline.settings import EFFORTS, Settings
 from pipeline.store import Store
 from tests.benchmarks.inventories import write_inventory
 
-DEFAULT_SIZES = (500, 5000, 20_000)
+DEFAULT_CASES = ((500, "quick"), (500, "usual"), (5000, "usual"), (20_000, "usual"))
 RESULTS = Path(__file__).parent / "RESULTS.md"
 PACKAGES = (
     "polars",
@@ -41,6 +45,19 @@ PACKAGES = (
 MOST_GROWTH = 1.2
 """A plan of n times the volumes may take this many times n times the seconds of the smallest."""
 LOOK_SECONDS = 0.5
+SOLVERS = (
+    "fit_volumes",
+    "find_needs",
+    "choose_options",
+    "cover_sizes",
+    "cut_sheets",
+    "schedule_tasks",
+    "compare_cutting",
+    "find_frontier",
+)
+"""Steps that search."""
+QUICK_VOLUMES, QUICK_SOLVER_SECONDS = 500, 5.0
+"""What the steps that search may take with the quick effort, in so large an inventory."""
 STAGE_SECONDS = "select stage, sum(seconds) from log.steps group by stage order by min(step_no)"
 ROWS = {
     "leaves in the volumes": "select sum(leaves) from published.volumes",
@@ -69,13 +86,15 @@ class Measured:
     """One plan: seconds in all and by stage (outputs are what the stages leave over), peak memory, figures."""
 
     volumes: int
+    effort: str
     seconds: float
+    solver_seconds: float
     stages: dict[str, float]
     peak_mib: float
     figures: dict[str, float]
 
 
-def measure(volumes: int) -> Measured:
+def measure(volumes: int, effort: str) -> Measured:
     """Plan one made inventory in this process."""
     with tempfile.TemporaryDirectory() as folder:
         inventory = write_inventory(Path(folder) / "inventory", volumes)
@@ -84,6 +103,7 @@ def measure(volumes: int) -> Measured:
             out=Path(folder) / "plan",
             as_of=date(2027, 1, 4),
             planned_at=datetime(2027, 1, 4, 9),
+            effort=effort,
         )
         begun: list[tuple[str, float]] = []
         with Memory() as memory:
@@ -92,12 +112,22 @@ def measure(volumes: int) -> Measured:
             seconds = time.perf_counter() - started
         with Store(settings.out / "plan.duckdb", read_only=True) as store:
             stages = {str(stage): float(taken) for stage, taken in store.rows(STAGE_SECONDS)}
+            solver_seconds = sum(
+                store.rows("select coalesce(sum(seconds), 0) from log.steps where part = ?", [part])[0][0]
+                for part in SOLVERS
+            )
             figures = {name: float(store.rows(select)[0][0] or 0) for name, select in ROWS.items()}
     at = dict(begun)
     stages["audit"] = at["outputs"] - at["audit"]
     stages["outputs"] = started + seconds - at["outputs"]
     return Measured(
-        volumes=volumes, seconds=seconds, stages=stages, peak_mib=memory.peak_mib, figures=figures
+        volumes=volumes,
+        effort=effort,
+        seconds=seconds,
+        solver_seconds=solver_seconds,
+        stages=stages,
+        peak_mib=memory.peak_mib,
+        figures=figures,
     )
 
 
@@ -144,60 +174,86 @@ def _own_kib(pid: int) -> int:
 
 
 def table(results: Sequence[Measured]) -> str:
-    """One row per stage, one column per size, growth between the last two; then memory, gaps and versions."""
-    sizes = [result.volumes for result in results]
-    lines = ["| | " + " | ".join(f"{size:,} volumes" for size in sizes) + " | growth exponent |"]
-    lines.append("| --- |" + " ---: |" * (len(sizes) + 1))
+    """One row per stage, one column per plan, growth between the last two; then memory, gaps and versions."""
+    heads = [f"{one.volumes:,} volumes, {one.effort}" for one in results]
+    lines = ["| | " + " | ".join(heads) + " | growth exponent |", "| --- |" + " ---: |" * (len(results) + 1)]
     for name in dict.fromkeys(name for result in results for name in result.stages):
         lines.append(
-            _line(f"{name}, s", sizes, [result.stages.get(name, 0.0) for result in results], "{:.1f}")
+            _line(f"{name}, s", results, [result.stages.get(name, 0.0) for result in results], "{:.1f}")
         )
-    seconds = [result.seconds for result in results]
-    lines.append(_line("**whole plan, s**", sizes, seconds, "{:.1f}"))
-    share = [taken * sizes[0] / (size * seconds[0]) for size, taken in zip(sizes, seconds, strict=True)]
-    lines.append(_row("seconds a volume, over those of the smallest", [f"{one:.2f}" for one in share]))
-    lines.append(_line("peak memory, MiB", sizes, [result.peak_mib for result in results], "{:.0f}"))
+    lines.append(_line("**whole plan, s**", results, [result.seconds for result in results], "{:.1f}"))
+    lines.append(_line("solvers, s", results, [result.solver_seconds for result in results], "{:.1f}"))
+    lines.append(
+        _row(
+            "seconds a volume, over those of the smallest", [f"{_share(results, one):.2f}" for one in results]
+        )
+    )
+    lines.append(_line("peak memory, MiB", results, [result.peak_mib for result in results], "{:.0f}"))
     for name in ROWS:
         lines.append(_row(name, [f"{result.figures[name]:,.2f}".removesuffix(".00") for result in results]))
     packages = ", ".join([f"guardleaf {__version__}", *(f"{name} {version(name)}" for name in PACKAGES)])
     machine = f"{os.cpu_count()} cores, {platform.system()} {platform.machine()}, Python {platform.python_version()}"
-    worst = max(share)
+    return "\n".join([*lines, "", *_verdicts(results), "", f"{machine}; {packages}.", ""])
+
+
+def _share(results: Sequence[Measured], one: Measured) -> float:
+    """Seconds a volume over those of the first plan of the same effort."""
+    first = next(other for other in results if other.effort == one.effort)
+    return one.seconds * first.volumes / (one.volumes * first.seconds)
+
+
+def _verdicts(results: Sequence[Measured]) -> Iterator[str]:
+    """What was aimed at, and whether it is met."""
+    worst = max(_share(results, one) for one in results)
     verdict = "within" if worst <= MOST_GROWTH else "above"
-    lines += [
-        "",
-        f"Seconds a volume grow at most {worst:.2f} times: {verdict} the {MOST_GROWTH:g} aimed at.",
-        "",
-    ]
-    return "\n".join([*lines, f"{machine}; {packages}.", ""])
+    yield f"Seconds a volume grow at most {worst:.2f} times: {verdict} the {MOST_GROWTH:g} aimed at."
+    for one in results:
+        if (one.volumes, one.effort) == (QUICK_VOLUMES, "quick"):
+            verdict = "within" if one.solver_seconds <= QUICK_SOLVER_SECONDS else "above"
+            yield (
+                f"With the quick effort solvers take {one.solver_seconds:.1f} s for {one.volumes} volumes: "
+                f"{verdict} the {QUICK_SOLVER_SECONDS:g} s aimed at."
+            )
 
 
-def _line(name: str, sizes: Sequence[int], values: Sequence[float], form: str) -> str:
-    return _row(name, [form.format(value) for value in values], _growth(sizes, values))
+def _line(name: str, results: Sequence[Measured], values: Sequence[float], form: str) -> str:
+    return _row(name, [form.format(value) for value in values], _growth(results, values))
 
 
 def _row(name: str, cells: Sequence[str], growth: str = "") -> str:
     return f"| {name} | " + " | ".join(cells) + f" | {growth} |"
 
 
-def _growth(sizes: Sequence[int], values: Sequence[float]) -> str:
-    """Exponent of growth between the two largest sizes; 1 is in step with the number of volumes."""
-    if len(sizes) < 2 or min(values[-2:]) <= 0:
+def _growth(results: Sequence[Measured], values: Sequence[float]) -> str:
+    """Exponent of growth between the last two plans of one effort; 1 is in step with the number of volumes."""
+    last = results[-2:]
+    if (
+        len({one.volumes for one in last}) < 2
+        or len({one.effort for one in last}) > 1
+        or min(values[-2:]) <= 0
+    ):
         return ""
-    return f"{math.log(values[-1] / values[-2]) / math.log(sizes[-1] / sizes[-2]):.2f}"
+    return f"{math.log(values[-1] / values[-2]) / math.log(last[1].volumes / last[0].volumes):.2f}"
 
 
 def main(words: Sequence[str]) -> None:
-    """Run each size in a process of its own and print the table."""
-    if words[:1] == ["--one"]:
-        print(json.dumps(asdict(measure(int(words[1])))))
+    """Make each plan in a process of its own and print the table."""
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks")
+    parser.add_argument("volumes", nargs="*", type=int)
+    parser.add_argument("--effort", choices=EFFORTS, default="usual")
+    parser.add_argument("--write", action="store_true", help="replace RESULTS.md")
+    parser.add_argument("--one", action="store_true", help="plan in this process; figures as JSON")
+    asked = parser.parse_args(words)
+    if asked.one:
+        print(json.dumps(asdict(measure(asked.volumes[0], asked.effort))))
         return
     results = []
-    for volumes in [int(word) for word in words if word != "--write"] or DEFAULT_SIZES:
-        command = [sys.executable, "-m", "tests.benchmarks", "--one", str(volumes)]
+    for volumes, effort in [(number, asked.effort) for number in asked.volumes] or DEFAULT_CASES:
+        command = [sys.executable, "-m", "tests.benchmarks", "--one", str(volumes), "--effort", effort]
         done = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=True)
         results.append(Measured(**json.loads(done.stdout)))
         print(table(results), flush=True)
-    if "--write" in words:
+    if asked.write:
         RESULTS.write_text(
             f"# Benchmark\n\nMade by `python -m tests.benchmarks --write`.\n\n{table(results)}"
         )

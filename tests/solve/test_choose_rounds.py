@@ -45,6 +45,7 @@ def finished(*, found: dict[str, Any] | None = None, **values: Any) -> Round:
         "full_hours_frac": 0.9,
         "busy_hours_frac": 0.5,
         "free_rounds_count": 4,
+        "loosening_rounds_count": 2,
     }
     return Round(**(given | values))
 
@@ -118,10 +119,16 @@ def test_a_limit_that_holds_volumes_back_is_loosened_when_much_is_left() -> None
     assert factor(corrections_of_round(cheap), "staff") == pytest.approx(0.75)
 
 
-def test_nothing_is_loosened_after_two_rounds_or_for_a_little() -> None:
+def test_nothing_is_loosened_after_the_drafts_or_for_a_little() -> None:
     found = {"supplies_cost": 110.0, "staff_cost": 150.0}
     held = frozenset({"supplies", "staff"})
     assert corrections_of_round(finished(found=found, held_by=held, tightening=Tightening(round_no=2))) == []
+    once = Tightening(round_no=1)
+    assert corrections_of_round(finished(found=found, held_by=held, tightening=once)) != []
+    assert (
+        corrections_of_round(finished(found=found, held_by=held, tightening=once, loosening_rounds_count=1))
+        == []
+    )
     little = {"supplies_cost": 147.0, "staff_cost": 196.0}
     assert corrections_of_round(finished(found=little, held_by=held)) == []
 

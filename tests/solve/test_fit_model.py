@@ -1,13 +1,15 @@
 """The greatest benefit of each volume: against every answer of small cases, and by hand."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.errors import ContractError
 from pipeline.solve.fit.check import broken_rules
-from pipeline.solve.fit.model import solve
-from pipeline.solve.fit.problem import ANY_PAPER, Mark, Method
+from pipeline.solve.fit.model import Beyond, solve
+from pipeline.solve.fit.problem import ANY_PAPER, NOT_PERMITTED, Mark, Method
 from tests.solve.fit_builders import (
     NO,
     Group,
@@ -65,6 +67,25 @@ def test_equals_the_best_of_all_answers(
         assert choice.key == expected.key
         lowest = all_best_by_trying(papers, volume, floor=floor, max_papers=max_papers)
         assert choice.protected == lowest[choice.counts]
+
+
+@settings(max_examples=150, derandomize=True, deadline=None)
+@given(papers_and_volumes(), st.integers(0, 3), st.integers(1, 3))
+def test_what_beats_an_answer_without_the_last_paper_is_found_with_it_alone(
+    case: tuple[list[Paper], list[Volume]], floor: int, max_papers: int
+) -> None:
+    asked = problem(*case, floor=floor, max_papers=max_papers)
+    last = len(asked.papers) - 1
+    barred = asked.benefit_ticks.copy()
+    barred[:, last] = NOT_PERMITTED
+    before = solve(replace(asked, benefit_ticks=barred))
+    best = solve(asked)
+    found = solve(asked, Beyond(before.sheets[:, :last], first_paper=last))
+    gained = best.benefit_ticks > before.benefit_ticks
+    assert (found.benefit_ticks[gained] == best.benefit_ticks[gained]).all()
+    assert (found.benefit_ticks[~gained] <= before.benefit_ticks[~gained]).all()
+    is_gained = gained[asked.group_volume]
+    assert (found.sheets[is_gained] == best.sheets[is_gained]).all()
 
 
 def sheets_of(papers: list[Paper], volume: Volume, *, max_papers: int = 2) -> list[list[int]]:

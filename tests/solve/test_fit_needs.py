@@ -23,7 +23,7 @@ from pipeline.solve.fit.judgement import (
 )
 from pipeline.solve.fit.needs import candidates
 from pipeline.solve.fit.tables import FitTables, fit_problem, fit_tables
-from pipeline.stages.fit import NEEDS_READS, find_needs
+from pipeline.stages.fit import NEEDS_READS, QUICK_NEED_VOLUMES, find_needs
 from pipeline.store import Store
 from tests.builders import settings
 from tests.rows import filled_store, merged, opening_row, row, run
@@ -69,8 +69,8 @@ def papers(*rows: dict[str, Any]) -> Tables:
 BUF = row("clean.papers")
 
 
-def needs(frames: Frames) -> pl.DataFrame:
-    found = find_needs(frames, settings())["work.paper_needs"]
+def needs(frames: Frames, effort: str = "usual") -> pl.DataFrame:
+    found = find_needs(frames, settings(effort=effort))["work.paper_needs"]
     return TABLES["work.paper_needs"].check(found)
 
 
@@ -102,6 +102,23 @@ def test_where_nothing_is_short_nothing_is_needed() -> None:
     adsorbent = BUF | {"paper_id": "R", "surface": "release"}
     frames = fit_frames(volumes("A"), papers(BUF, adsorbent), opening_row(2, openings=((1, 1),)))
     assert needs(frames).is_empty()
+
+
+def test_a_quick_plan_tries_fewer_volumes_and_says_so() -> None:
+    # every volume lacks an unbuffered paper for two openings with a cyanotype
+    ids = [f"V{number:03d}" for number in range(QUICK_NEED_VOLUMES + 5)]
+    rows = [
+        opening_row(number, volume_id=name, openings=((1, 2),), left="cyanotype", right="cyanotype")
+        for number, name in enumerate(ids, start=2)
+    ]
+    frames = fit_frames(volumes(*ids), papers(BUF), *rows)
+    usual = needs(frames).row(0, named=True)
+    quick = needs(frames, effort="quick").row(0, named=True)
+    assert usual["helped_volumes_count"] == len(ids)
+    assert quick["helped_volumes_count"] == QUICK_NEED_VOLUMES
+    assert quick["description"] == usual["description"]
+    tried = f"tried on {QUICK_NEED_VOLUMES} volumes with most to gain, 5 more could gain"
+    assert quick["basis"].startswith(f"at least this: {tried}")
 
 
 def test_no_volumes_need_nothing() -> None:

@@ -84,12 +84,17 @@ MIXED: list[Page] = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("effort", "limits"), [("quick", [4.0, 6.0, 7.0, 10.0]), ("usual", [4.0, 6.0, 8.0, 10.0])]
-)
-def test_less_effort_tries_fewer_limits(effort: str, limits: list[float]) -> None:
-    found = compare(frames([(238.0, 334.0, 8)]), effort)
-    assert found["clearance_choices"]["most_clearance_mm"].to_list() == limits
+def test_the_usual_effort_tries_fewer_limits() -> None:
+    found = compare(frames([(238.0, 334.0, 8)]), "usual")
+    assert found["clearance_choices"]["most_clearance_mm"].to_list() == [4.0, 6.0, 8.0, 10.0]
+
+
+def test_a_quick_plan_is_compared_with_the_usual_way_alone() -> None:
+    given = frames(MIXED)
+    quick, usual = compare(given, "quick"), compare(given, "usual")
+    assert quick["clearance_choices"].is_empty()
+    assert quick["sizes_per_sheet_choices"].is_empty()
+    assert quick["cutting_ways"].equals(usual["cutting_ways"].filter(way="usual"))
 
 
 def test_rows_are_bounded_and_freer_choices_do_not_need_more() -> None:

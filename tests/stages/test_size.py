@@ -1,5 +1,6 @@
 """Stage 07 on frames: windows from pages, cut sizes from windows."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -54,10 +55,10 @@ def given(
     return frames | {"policy.figures": policy_tables(load_policy())["policy.figures"]}
 
 
-def run(frames: Frames) -> Frames:
+def run(frames: Frames, settings: Settings = SETTINGS) -> Frames:
     """Both steps, every table checked against its contract."""
-    windows = find_windows(frames, SETTINGS)
-    tables = windows | cover_sizes(frames | windows, SETTINGS)
+    windows = find_windows(frames, settings)
+    tables = windows | cover_sizes(frames | windows, settings)
     return {name: TABLES[name].check(frame) for name, frame in tables.items()}
 
 
@@ -148,6 +149,17 @@ def test_the_sheet_in_view_is_reported_beside_the_nearest() -> None:
     in_view = log["BUF: paper, mm2", "in view, one size a sheet"]["objective"]
     assert (nearest, in_view) == (10 * 92_924, 10 * 61_949)
     assert log["BUF: sizes", "clique cover"]["status"] == "optimal"
+
+
+def test_a_quick_plan_seeks_no_sizes_nearest_the_ideal_and_logs_none() -> None:
+    frames = given({"A": (206.0, 300.0), "B": (240.0, 330.0)}, [interleaf("A", sheets=10), interleaf("B")])
+    usual, quick = run(frames), run(frames, replace(SETTINGS, effort="quick"))
+    assert quick["work.cut_sizes"].equals(usual["work.cut_sizes"])
+    assert quick["work.cut_sizes_apart"].equals(quick["work.cut_sizes"])
+    assert not usual["work.cut_sizes_apart"].equals(usual["work.cut_sizes"])
+    logged = quick["log.solve"]["method"].to_list()
+    assert [method for method in logged if method.startswith("nearest")] == []
+    assert "in view" in logged
 
 
 def test_a_policy_that_prices_distance_high_keeps_to_the_ideal() -> None:

@@ -9,7 +9,7 @@ means that every budget and date holds. The next choice is a function of all row
 - `dates`: a volume with sheets of which a task found no date.
 - `volume`: the most option left to a volume from now on.
 
-In the free rounds a limit that left room it could have used is loosened (the first two rounds only; hours not once
+In the free rounds a limit that left room it could have used is loosened (the first rounds only; hours not once
 a volume was late), and one that broke is tightened. After the free rounds nothing may grow: each volume keeps at
 most what it has, what broke gives way, so every further round takes something away and the rounds come to an end.
 """
@@ -23,7 +23,6 @@ from pipeline.solve.choose.corrections import Tightening
 from pipeline.solve.choose.problem import Minutes, Problem, Solution
 from pipeline.units import FLOOR_GUARD
 
-LOOSENING_ROUNDS = 2
 LEAST_TIGHTENING = 1.02
 FORCED_TIGHTENING = 0.05
 Row = dict[str, str | int | float]
@@ -85,6 +84,7 @@ class Round:
     full_hours_frac: float
     busy_hours_frac: float
     free_rounds_count: int
+    loosening_rounds_count: int
 
     @property
     def round_no(self) -> int:
@@ -94,7 +94,7 @@ class Round:
     @property
     def may_loosen(self) -> bool:
         """Whether a limit with room left is still loosened."""
-        return self.round_no < LOOSENING_ROUNDS
+        return self.round_no < self.loosening_rounds_count
 
     @property
     def is_free(self) -> bool:

@@ -8,7 +8,7 @@ section 5.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
-from typing import Self
+from typing import NamedTuple, Self
 
 import numpy as np
 
@@ -26,6 +26,7 @@ from pipeline.solve.fit.cores import (
 )
 from pipeline.solve.fit.layout import Batch, batches, lay_out, parts_of_like_size
 from pipeline.solve.fit.lists import improve_by_lists
+from pipeline.solve.fit.many import volume_sums
 from pipeline.solve.fit.pairs import (
     Pair,
     best_openings,
@@ -39,16 +40,41 @@ from pipeline.solve.fit.problem import BoolArray, IntArray, Mark, Method, Proble
 _MOST_PAPERS_IN_PAIRS = 12
 
 
-def solve(problem: Problem) -> Solution:
-    """The best sheets of every volume. Raises ContractError when benefits are too great for whole numbers."""
+@dataclass(frozen=True)
+class Beyond:
+    """Asks for answers that beat these sheets, by group and paper, and that hold some paper from `first_paper` on.
+
+    For a problem to which papers were added at the end: the sheets are its best without them, so what beats them
+    holds one.
+    """
+
+    sheets: IntArray
+    first_paper: int = 0
+
+
+class _Goal(NamedTuple):
+    """Worth by volume that an answer must exceed, and the first of the papers of which it must hold one."""
+
+    floor: IntArray
+    first_paper: int
+
+
+def solve(problem: Problem, beyond: Beyond | None = None) -> Solution:
+    """The best sheets of every volume; with `beyond` no sheets where nothing beats those given.
+
+    Raises ContractError when benefits are too great for whole numbers.
+    """
+    beyond = beyond or Beyond(np.zeros((problem.groups, 0), dtype=np.int64))
     layout = lay_out(problem)
+    known = (beyond.sheets * layout.worth[:-1, : beyond.sheets.shape[1]]).sum(axis=1)
+    goal = _Goal(volume_sums(problem, known), beyond.first_paper)
     sheets = np.zeros((problem.groups, len(problem.papers)), dtype=np.int64)
     method = np.full(problem.volumes, Method.NOTHING, dtype=np.int64)
     for batch in batches(problem, layout):
         is_long = _needs_lists_alone(problem, batch)
         for part, is_in_pairs in ((batch.rows(~is_long), True), (batch.rows(is_long), False)):
             if len(part.volume):
-                solver = _BatchSolver(problem, part, layout.worth)
+                solver = _BatchSolver(problem, part, layout.worth, goal)
                 solver.run(in_pairs=is_in_pairs)
                 solver.write(sheets, method)
     return _solution(problem, sheets, method)
@@ -96,8 +122,10 @@ class _Priced:
 class _BatchSolver:
     """Best answers of one batch of volumes."""
 
-    def __init__(self, problem: Problem, batch: Batch, worth: IntArray) -> None:
+    def __init__(self, problem: Problem, batch: Batch, worth: IntArray, goal: _Goal) -> None:
         self._problem = problem
+        self._floor = goal.floor[batch.volume]
+        self._first_paper = goal.first_paper
         self._batch = batch
         self._worth = worth
         self._best = Best(len(batch.volume), problem.papers)
@@ -110,12 +138,16 @@ class _BatchSolver:
             if self._problem.max_papers >= 2:
                 self._try_pairs()
         if self._problem.max_papers >= 3:
-            self._more = improve_by_lists(self._problem, self._batch, (self._worth, self._best.worth))
+            self._more = improve_by_lists(self._problem, self._batch, (self._worth, self._reached()))
+
+    def _reached(self) -> IntArray:
+        """Worth by volume that an answer must exceed."""
+        return np.maximum(self._best.worth, self._floor)
 
     def write(self, sheets: IntArray, method: IntArray) -> None:
         """Put the answers into sheets by group and paper, and say how each was found."""
         counts = self._best.counts
-        is_open = counts.worth > 0
+        is_open = counts.worth > self._floor
         is_open[list(self._more)] = False
         for first, second in sorted(set(zip(*counts.paper[:, is_open].tolist(), strict=True))):
             rows = np.flatnonzero(is_open & (counts.paper[0] == first) & (counts.paper[1] == second))
@@ -153,7 +185,7 @@ class _BatchSolver:
         return PaperPair(first, second, int(thickness[first]), int(thickness[second]))
 
     def _try_single_papers(self) -> None:
-        for paper in range(len(self._problem.papers)):
+        for paper in range(self._first_paper, len(self._problem.papers)):
             rows = np.flatnonzero(self._batch.is_active[:, paper])
             if not len(rows):
                 continue
@@ -164,7 +196,7 @@ class _BatchSolver:
 
     def _try_pairs(self) -> None:
         """Price every pair of papers, then prove those that could be worth more than a single paper."""
-        single_worth = self._best.worth.copy()
+        single_worth = self._reached()
         top = single_worth.copy()
         tried: list[_Tried] = []
         for priced in self._priced_pairs(top):
@@ -206,7 +238,8 @@ class _BatchSolver:
         thickness = self._problem.papers.thickness_um
         order = np.lexsort((np.arange(len(thickness)), thickness))
         used = [int(paper) for paper in order if self._batch.is_active[:, paper].any()]
-        return [self._pair_of(first, second) for first, second in combinations(used, 2)]
+        pairs = (pair for pair in combinations(used, 2) if max(pair) >= self._first_paper)
+        return [self._pair_of(first, second) for first, second in pairs]
 
     def _settle_ties(self, tried: "_Tried", worth: IntArray) -> None:
         """Among the numbers of sheets that reach the greatest worth, keep what the rules for ties prefer."""

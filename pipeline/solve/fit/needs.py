@@ -24,7 +24,7 @@ from pipeline.solve.fit.judgement import (
     sheet_benefits,
 )
 from pipeline.solve.fit.many import most_benefit, side_by_side, some_volumes, volume_sums
-from pipeline.solve.fit.model import solve
+from pipeline.solve.fit.model import Beyond, solve
 from pipeline.solve.fit.problem import NOT_PERMITTED, BoolArray, IntArray, Papers, Problem, Solution
 from pipeline.solve.fit.reasons import plural
 from pipeline.solve.fit.tables import FitTables
@@ -102,10 +102,10 @@ class _Part:
     left_out: int
 
 
-def need_rows(frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem) -> pl.DataFrame:
-    """work.paper_needs: what would bring benefit, the greatest first."""
-    figures = read_figures(frames)
-    most_volumes = int(figures.values[figures.place("needs.most_volumes_count")])
+def need_rows(
+    frames: Mapping[str, pl.DataFrame], tables: FitTables, problem: Problem, *, most_volumes: int
+) -> pl.DataFrame:
+    """work.paper_needs: what would bring benefit, the greatest first; each tried on so many volumes at most."""
     trials = chain(paper_trials(frames, tables, problem), limit_trials(frames, tables, problem))
     needs = tried(trials, problem, most_volumes=most_volumes)
     rows = [_row(need) | {"need_no": number} for number, need in enumerate(needs, start=1)]
@@ -127,14 +127,26 @@ def tried(trials: Iterable[Trial], problem: Problem, *, most_volumes: int | None
         kept_alive.append(asked.papers)
         part = _part(trial, solution.benefit_ticks, most_volumes)
         parts.setdefault((id(asked.papers), asked.floor_ticks, asked.max_papers), []).append(part)
-    grouped = [side_by_side([part.problem for part in some]) for some in parts.values()]
-    answers = solve_all(solve, grouped, weigh=lambda one: one.volumes)
+    asked_for = [_asked_for(some, problem, solution) for some in parts.values()]
+    answers = solve_all(_solved, asked_for, weigh=lambda pair: pair[0].volumes)
     needs = [
         need
-        for some, one, answer in zip(parts.values(), grouped, answers, strict=True)
+        for some, (one, _), answer in zip(parts.values(), asked_for, answers, strict=True)
         for need in _needs(some, (one, answer), (solution.benefit_ticks, sheets))
     ]
     return _ranked(needs)
+
+
+def _asked_for(parts: list[_Part], problem: Problem, solution: Solution) -> tuple[Problem, Beyond]:
+    """Trials with the same papers as one problem, and that only what beats the choice as it is counts."""
+    asked = side_by_side([part.problem for part in parts])
+    now = np.concatenate([solution.sheets[part.chosen[problem.group_volume]] for part in parts])
+    has_more_papers = len(asked.papers) > len(problem.papers)
+    return asked, Beyond(now, len(problem.papers) if has_more_papers else 0)
+
+
+def _solved(asked_for: tuple[Problem, Beyond]) -> Solution:
+    return solve(*asked_for)
 
 
 def _part(trial: Trial, benefit_ticks: IntArray, most_volumes: int | None) -> _Part:

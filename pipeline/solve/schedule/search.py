@@ -53,9 +53,9 @@ class Effort:
 
 
 EFFORTS = {
-    "quick": Effort(tried_tasks=8_000),
+    "quick": Effort(tried_tasks=5_500),
     "usual": Effort(
-        tried_tasks=18_000,
+        tried_tasks=15_500,
         searched_tasks=1_500,
         most_searched=10,
         reordered=2,

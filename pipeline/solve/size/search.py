@@ -62,22 +62,23 @@ class SizeAnswer:
     """Seconds of the three searches, in the order cover, nearest, in view."""
 
 
-def solve_sizes(problem: SizeProblem, limits: Limits, *, is_draft: bool = False) -> SizeAnswer:
+def solve_sizes(problem: SizeProblem, limits: Limits, *, seeks_nearest: bool = True) -> SizeAnswer:
     """Cut sizes of one paper: the fewest, then the best placed. Needs at least one window.
 
-    In a draft those nearest the ideal are not sought: they are the plan's own.
+    Unless those nearest the ideal are sought, they are the plan's own.
     """
     times = [perf_counter()]
     cover = smallest_cover([window.rectangle for window in problem.windows], limits)
     off_ideal, view = off_ideal_um(problem), in_view_mm2(problem)
     graph = overlap_graph(off_ideal.rectangles)
     times.append(perf_counter())
-    first = Aim(view, off_ideal) if is_draft else Aim(off_ideal, taken_paper_mm2(problem))
-    nearest = place_leaves(cover.leaves, first, graph, limits)
+    leaves, nearest = cover.leaves, None
+    if seeks_nearest:
+        nearest = place_leaves(leaves, Aim(off_ideal, taken_paper_mm2(problem)), graph, limits)
+        leaves = tuple(nearest.served)
     times.append(perf_counter())
-    in_view = nearest
-    if not is_draft:
-        in_view = place_leaves(tuple(nearest.served), Aim(view, off_ideal), graph, limits)
+    in_view = place_leaves(leaves, Aim(view, off_ideal), graph, limits)
+    nearest = nearest or in_view
     times.append(perf_counter())
     strangers = find_strangers(graph)
     lower_bound = max(cover.lower_bound, len(strangers))
