@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime, time, timedelta
 from time import perf_counter
 
@@ -18,6 +18,7 @@ from pipeline.solve.schedule.ascent import Stand
 from pipeline.solve.schedule.baseline import critical_path_bound, hours_over_capacity_bound
 from pipeline.solve.schedule.bound import climb, climbed_bound, has_chains, proven_bound
 from pipeline.solve.schedule.capacity import Capacity, capacity_of
+from pipeline.solve.schedule.guillotine import Queued, queue_cuts
 from pipeline.solve.schedule.linger import fetched_late
 from pipeline.solve.schedule.lots import Relaxed, relax
 from pipeline.solve.schedule.model import WeeklyAnswer, solve_weekly
@@ -33,7 +34,14 @@ from pipeline.solve.schedule.problem import (
     weighted_finish,
 )
 from pipeline.solve.schedule.search import DRAFT, EFFORTS, Effort, best_reordered, improved
-from pipeline.solve.schedule.timetable import best_of, best_timetable, tried_timetables, with_climbed_orders
+from pipeline.solve.schedule.timetable import (
+    CLIMBED_TRIES,
+    QUEUED_TRIES,
+    also_in_order_of,
+    best_of,
+    best_timetable,
+    tried_timetables,
+)
 from pipeline.units import (
     DAYS_PER_WEEK,
     HALF_HOUR_MINUTES,
@@ -45,6 +53,9 @@ from pipeline.units import (
 )
 
 METHOD = "list scheduling, mean hours to the finish; bound from the weekly relaxation's prices"
+METHOD_OF_QUEUE = (
+    "list scheduling, mean hours to the finish; bound from the guillotine's hours, which all wait for"
+)
 NO_CHAINS = "too many tasks to weigh each volume's chain: bound from lots alone"
 
 SCHEDULE_READS = (
@@ -89,13 +100,14 @@ def schedule_tasks(frames: Frames, settings: Settings) -> Frames:
 
 @dataclass(frozen=True, kw_only=True)
 class Timetable:
-    """A timetable, and the relaxation it was found by; `stand` where its bound was raised step by step."""
+    """A timetable, and the relaxations it was found by; `stand` where the bound was raised step by step."""
 
     solution: Solution
     relaxed: Relaxed
     capacity: Capacity
     weekly: WeeklyAnswer
     stand: Stand | None
+    queued: Queued
     seed: int
     started: float
 
@@ -119,10 +131,15 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
     weekly = solve_weekly(problem, relaxed, capacity, seed=seed)
     prices = time_prices(problem, capacity, weekly.prices)
     tried = tried_timetables(problem, weekly.moments, prices, most=effort.tries(problem))
+    queued = queue_cuts(problem, relaxed.clocks)
+    if queued.bound > hours_over_capacity_bound(problem):
+        for clocks in (queued.mean_clocks, queued.last_clocks):
+            tried = also_in_order_of(problem, tried, clocks, QUEUED_TRIES)
     reached = weighted_finish(problem, tried[0].solution)
     stand = climb(problem, relaxed, prices, reached=reached, effort=effort)
     if stand is not None:
-        tried = with_climbed_orders(problem, tried, stand.finishes, prices, most=effort.tries(problem))
+        styles = [replace(style, prices=prices) for style in CLIMBED_TRIES[: effort.tries(problem)]]
+        tried = also_in_order_of(problem, tried, stand.finishes, styles)
     if is_by_shelf:
         order = order_by_shelf(problem, best_of(problem, tried).solution)
         found = best_timetable(problem, [order], prices)
@@ -135,6 +152,7 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
         capacity=capacity,
         weekly=weekly,
         stand=stand,
+        queued=queued,
         seed=seed,
         started=started,
     )
@@ -142,17 +160,19 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
 
 def proven(problem: Problem, found: Timetable) -> Outcome:
     """How far a timetable is from the proven bound, in benefit-weighted mean hours to the finish."""
-    bound = max(
+    by_hours = max(
         proven_bound(problem, found.relaxed, found.capacity, found.weekly.prices),
         climbed_bound(problem, found.stand) if found.stand else 0.0,
         critical_path_bound(problem, found.relaxed.clocks),
         hours_over_capacity_bound(problem),
     )
+    bound = max(by_hours, found.queued.bound)
     reached, benefit = weighted_finish(problem, found.solution), max(1, problem.total_benefit)
+    method = METHOD if has_chains(problem) else f"{METHOD}; {NO_CHAINS}"
     return Outcome(
         stage="schedule",
         part="timetable",
-        method=METHOD if has_chains(problem) else f"{METHOD}; {NO_CHAINS}",
+        method=METHOD_OF_QUEUE if found.queued.bound > by_hours else method,
         status="optimal" if reached <= bound else "feasible",
         objective=hours(reached / benefit),
         bound=hours(min(bound, reached) / benefit),

@@ -86,7 +86,7 @@ def relax(problem: Problem) -> Relaxed:
 
 def relax_with(problem: Problem, clocks: EarliestClocks, lent: Lent) -> Relaxed:
     """The same where volumes lend as given, each no more than it has. Any lending is a bound."""
-    weights = _weights(problem, clocks)
+    weights = weights_of(problem, clocks)
     fixed = sum(
         float(volume.benefit_millionths) * problem.end_clock
         for volume_no, volume in enumerate(problem.volumes)
@@ -115,7 +115,7 @@ def relax_with(problem: Problem, clocks: EarliestClocks, lent: Lent) -> Relaxed:
     )
 
 
-def _weights(problem: Problem, clocks: EarliestClocks) -> dict[int, float]:
+def weights_of(problem: Problem, clocks: EarliestClocks) -> dict[int, float]:
     """Weight of each volume that has some and could be finished inside the campaign."""
     return {
         volume_no: float(volume.benefit_millionths)
@@ -127,7 +127,7 @@ def _weights(problem: Problem, clocks: EarliestClocks) -> dict[int, float]:
 def cut_users(problem: Problem, clocks: EarliestClocks) -> dict[int, list[int]]:
     """Volumes that may lend weight to each cut."""
     users: dict[int, list[int]] = {}
-    for volume_no in _weights(problem, clocks):
+    for volume_no in weights_of(problem, clocks):
         for cut in problem.volume_cuts[volume_no]:
             if problem.tasks[cut].minutes and clocks.starts[cut] is not None:
                 users.setdefault(cut, []).append(volume_no)
@@ -172,7 +172,7 @@ def _lend_to_cuts(problem: Problem, clocks: EarliestClocks) -> Lent:
     A cut and the volumes that make it worth most per minute get the same weight per minute: more would let the
     relaxation put the cut before work that is worth more, less would let it cut afterwards.
     """
-    weights = _weights(problem, clocks)
+    weights = weights_of(problem, clocks)
     follow = {no: minutes_from_interleave(problem, no) for no in weights}
     users = cut_users(problem, clocks)
     blocks = {cut: _block(problem.tasks[cut].minutes, nos, weights, follow) for cut, nos in users.items()}

@@ -48,6 +48,11 @@ UNPRICED_TRIES = (
     (MOMENT, UNPRICED),
     (DENSITY, replace(UNPRICED, cut_factor=2.0)),
 )
+QUEUED_TRIES = (
+    Style(thrift=0.6, cut_factor=2.0),
+    Style(thrift=1.0, cut_factor=2.0, is_by_first=True),
+)
+"""Styles tried in the orders in which the cuts of volumes are done, where everyone waits for the guillotine."""
 CLIMBED_TRIES = (
     Style(thrift=1.0, cut_factor=2.0),
     Style(thrift=1.0),
@@ -84,12 +89,11 @@ def tried_timetables(
     return sorted(found, key=lambda one: weighted_finish(problem, one.solution))
 
 
-def with_climbed_orders(
-    problem: Problem, tried: Sequence[Found], finishes: Mapping[int, float], prices: TimePrices, *, most: int
+def also_in_order_of(
+    problem: Problem, tried: Sequence[Found], clocks: Mapping[int, float], styles: Iterable[Style]
 ) -> list[Found]:
-    """The timetables tried and those in the order of `finishes`, by volume number, least weighted finish first."""
-    order = order_by_finish(problem, finishes)
-    styles = [replace(style, prices=prices) for style in CLIMBED_TRIES[:most]]
+    """The timetables tried and those in the order of `clocks`, by volume number, least weighted finish first."""
+    order = order_by_finish(problem, clocks)
     found = [Found(order, style, make_timetable(problem, order, style)) for style in styles]
     return sorted([*tried, *found], key=lambda one: weighted_finish(problem, one.solution))
 
