@@ -35,11 +35,11 @@ from pipeline.solve.schedule.problem import (
 )
 from pipeline.solve.schedule.search import DRAFT, EFFORTS, Effort, best_reordered, improved
 from pipeline.solve.schedule.timetable import (
-    CLIMBED_TRIES,
-    QUEUED_TRIES,
+    CLIMBED_STYLES,
     also_in_order_of,
     best_of,
     best_timetable,
+    queued_tries,
     tried_timetables,
 )
 from pipeline.units import (
@@ -130,15 +130,13 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
     relaxed, capacity = relax(problem), capacity_of(problem)
     weekly = solve_weekly(problem, relaxed, capacity, seed=seed)
     prices = time_prices(problem, capacity, weekly.prices)
-    tried = tried_timetables(problem, weekly.moments, prices, most=effort.tries(problem))
     queued = queue_cuts(problem, relaxed.clocks)
-    if queued.bound > hours_over_capacity_bound(problem):
-        for clocks in (queued.mean_clocks, queued.last_clocks):
-            tried = also_in_order_of(problem, tried, clocks, QUEUED_TRIES)
+    most, first = effort.tries(problem), queued_tries(problem, queued)
+    tried = tried_timetables(problem, weekly.moments, prices, first=first, most=most)
     reached = weighted_finish(problem, tried[0].solution)
     stand = climb(problem, relaxed, prices, reached=reached, effort=effort)
     if stand is not None:
-        styles = [replace(style, prices=prices) for style in CLIMBED_TRIES[: effort.tries(problem)]]
+        styles = [replace(style, prices=prices) for style in CLIMBED_STYLES[:most]]
         tried = also_in_order_of(problem, tried, stand.finishes, styles)
     if is_by_shelf:
         order = order_by_shelf(problem, best_of(problem, tried).solution)

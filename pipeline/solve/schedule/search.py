@@ -59,7 +59,7 @@ EFFORTS = {
         searched_tasks=1_500,
         most_searched=10,
         reordered=2,
-        climbed_places=200_000_000,
+        climbed_places=100_000_000,
         most_climbed=20,
     ),
     "thorough": Effort(

@@ -3,9 +3,11 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from pipeline.solve.schedule.baseline import hours_over_capacity_bound
 from pipeline.solve.schedule.bench import Bench
 from pipeline.solve.schedule.capacity import TimePrices
 from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order
+from pipeline.solve.schedule.guillotine import Queued
 from pipeline.solve.schedule.orders import (
     order_by_density,
     order_by_finish,
@@ -48,18 +50,22 @@ UNPRICED_TRIES = (
     (MOMENT, UNPRICED),
     (DENSITY, replace(UNPRICED, cut_factor=2.0)),
 )
-QUEUED_TRIES = (
+QUEUED_STYLES = (
     Style(thrift=0.6, cut_factor=2.0),
     Style(thrift=1.0, cut_factor=2.0, is_by_first=True),
 )
 """Styles tried in the orders in which the cuts of volumes are done, where everyone waits for the guillotine."""
-CLIMBED_TRIES = (
+CLIMBED_STYLES = (
     Style(thrift=1.0, cut_factor=2.0),
     Style(thrift=1.0),
     Style(thrift=1.0, cut_factor=0.8, is_by_first=True),
     Style(thrift=0.6, is_by_first=True),
 )
 """Styles tried in the order that the raised bound's chains are finished in."""
+
+
+Try = tuple[Sequence[int], Style]
+"""An order of volumes and a style of choosing."""
 
 
 @dataclass(frozen=True)
@@ -71,21 +77,33 @@ class Found:
     solution: Solution
 
 
+def queued_tries(problem: Problem, queued: Queued) -> list[Try]:
+    """The orders in which the cuts of volumes are done, where everyone waits for the guillotine; else none."""
+    if queued.bound <= hours_over_capacity_bound(problem):
+        return []
+    orders = [order_by_finish(problem, clocks) for clocks in (queued.mean_clocks, queued.last_clocks)]
+    return [(order, style) for order in orders for style in QUEUED_STYLES]
+
+
 def tried_timetables(
-    problem: Problem, moments: Mapping[int, float], prices: TimePrices, *, most: int
+    problem: Problem,
+    moments: Mapping[int, float],
+    prices: TimePrices,
+    *,
+    first: Sequence[Try],
+    most: int,
 ) -> list[Found]:
     """Timetables in so many orders and styles of choosing at most, least weighted finish first.
 
-    `moments` and `prices` from the weekly relaxation. Deterministic: no clock and no chance is involved.
+    `moments` and `prices` from the weekly relaxation; `first` is tried before all others. Deterministic: no clock and
+    no chance is involved.
     """
     orders = {DENSITY: order_by_density(problem), MOMENT: order_by_moment(problem, moments)}
     orders |= {name: order_by_shared_cuts(problem, share) for name, share in SHARES.items()}
     priced = [(name, replace(style, prices=prices)) for name, style in PRICED_TRIES]
-    tries = [*priced[:4], *UNPRICED_TRIES[:2], *priced[4:], *UNPRICED_TRIES[2:]]
-    found = [
-        Found(orders[name], style, make_timetable(problem, orders[name], style))
-        for name, style in tries[:most]
-    ]
+    others = [*priced[:4], *UNPRICED_TRIES[:2], *priced[4:], *UNPRICED_TRIES[2:]]
+    tries = [*first, *((orders[name], style) for name, style in others)]
+    found = [Found(order, style, make_timetable(problem, order, style)) for order, style in tries[:most]]
     return sorted(found, key=lambda one: weighted_finish(problem, one.solution))
 
 
