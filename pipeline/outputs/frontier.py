@@ -20,7 +20,11 @@ PURPOSE = (
 )
 TITLE = "Page losses avoided against hours and against money"
 WIDTH_INCHES, HEIGHT_INCHES = 6.4, 3.4
-LEFT, RIGHT = (0.09, 0.17, 0.4, 0.66), (0.58, 0.17, 0.4, 0.66)
+NEAR_SHARE = 0.6
+"""Share of the greatest value from which on values lie near each other: their axis then does not start at 0."""
+MARGIN_SHARE = 0.05
+CUT_AXES = "axes do not start at 0"
+LEFT, RIGHT = (0.13, 0.17, 0.36, 0.66), (0.61, 0.17, 0.36, 0.66)
 
 
 @dataclass(frozen=True)
@@ -94,11 +98,13 @@ def frontier_png(rows: Sequence[Row], currency: str) -> bytes:
         for line in lines:
             _draw(axes, rows, key, line)
         _mark_plan(axes, rows, key)
-        axes.set_xlim(left=0)
-        axes.set_ylim(bottom=0)
+        axes.set_xlim(axis_span([row[key] for row in rows]))
+        axes.set_ylim(axis_span([row["benefit"] for row in rows]))
         axes.tick_params(labelsize=FONT_POINTS)
         for side in ("top", "right"):
             axes.spines[side].set_visible(False)
+    if left.get_ylim()[0] > 0:
+        figure.text(0.01, 0.01, CUT_AXES, fontsize=FONT_POINTS)
     left.set_xlabel("hours of work", fontsize=FONT_POINTS)
     right.set_xlabel(f"supplies and labour ({currency.replace('$', chr(92) + '$')})", fontsize=FONT_POINTS)
     left.set_ylabel("page losses avoided", fontsize=FONT_POINTS)
@@ -111,6 +117,13 @@ def frontier_png(rows: Sequence[Row], currency: str) -> bytes:
         handles.values(), handles.keys(), loc="upper center", ncols=2, fontsize=FONT_POINTS, frameon=False
     )
     return png_bytes(figure)
+
+
+def axis_span(values: Sequence[float]) -> tuple[float, float]:
+    """From 0, or from a little below the least where all values lie near each other; a little beyond the greatest."""
+    margin = MARGIN_SHARE * max(values)
+    is_near = min(values) >= NEAR_SHARE * max(values)
+    return (min(values) - margin if is_near else 0.0), max(values) + margin
 
 
 def _draw(axes: "Axes", rows: Sequence[Row], key: str, line: _Line) -> None:

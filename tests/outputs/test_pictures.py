@@ -13,6 +13,7 @@ from pipeline.outputs.cut_diagrams import (
     make_drawing,
     picture_inches,
 )
+from pipeline.outputs.frontier import axis_span
 from pipeline.outputs.lengths import Lengths
 from pipeline.outputs.pictures import DOTS_PER_INCH, png_inches
 from pipeline.outputs.wedge import wedge_picture, wedge_text
@@ -73,3 +74,13 @@ def test_a_wedge_with_a_thinner_fore_edge_is_drawn_too(plan: Plan) -> None:
     volume = plan.query("bench_volumes")[0]
     hollow = volume | {"wedge_before_deg": -1.0, "wedge_limit_deg": None}
     assert wedge_picture(hollow) != wedge_picture(volume)
+
+
+@pytest.mark.parametrize(
+    ("values", "span"),
+    [([20.0, 60.0, 100.0], (0.0, 105.0)), ([90.0, 100.0], (85.0, 105.0)), ([100.0], (95.0, 105.0))],
+)
+def test_an_axis_starts_at_nothing_unless_all_lies_far_from_it(
+    values: list[float], span: tuple[float, float]
+) -> None:
+    assert axis_span(values) == pytest.approx(span)

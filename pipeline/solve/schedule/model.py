@@ -17,7 +17,7 @@ from pipeline.solve.schedule.lots import AFTER, BENCH, CutLot, Lot, Relaxed, Vol
 from pipeline.solve.schedule.problem import Problem
 from pipeline.units import MINUTES_PER_DAY, MINUTES_PER_HOUR
 
-MOST_GROUPS = 300
+MOST_GROUPS = 800
 MOST_ITERATIONS = 60_000
 EMERGENCY_SECONDS = 120.0
 OBJECTIVE_SCALE = 10_000.0
