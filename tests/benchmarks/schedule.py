@@ -1,6 +1,6 @@
 """Made campaigns for the timetable, and a table of how far from its proven bound it comes.
 
-Run as `python -m tests.benchmarks.schedule [--effort quick|usual|thorough] [VOLUMES ...]`.
+Run as `python -m tests.benchmarks.schedule [--effort quick|usual|thorough] [--one-skill] [VOLUMES ...]`.
 """
 
 import argparse
@@ -127,9 +127,19 @@ def _people(volumes: int, minutes: float) -> tuple[tuple[Person, ...], int]:
     return tuple(people), day_no
 
 
-def row(volumes: int, name: str, effort: str) -> str:
+def with_one_skill(problem: Problem) -> Problem:
+    """The same campaign where everyone may do everything."""
+    return replace(
+        problem,
+        people=tuple(replace(person, grade=0) for person in problem.people),
+        tasks=tuple(replace(task, grade=0) for task in problem.tasks),
+    )
+
+
+def row(volumes: int, name: str, effort: str, *, has_one_skill: bool = False) -> str:
     """One line of the table: how the timetable, and two simpler orders, stand to the proven bound."""
     problem = made_campaign(Made(volumes=volumes, load=WORK_OVER_CAPACITY[name]))
+    problem = with_one_skill(problem) if has_one_skill else problem
     started = process_time()
     solution, outcome = solve(problem, seed=1, effort=effort)
     seconds = process_time() - started
@@ -177,6 +187,7 @@ def main() -> None:
     )
     parser.add_argument("volumes", nargs="*", type=int, default=[100, 400, 1600])
     parser.add_argument("--effort", choices=EFFORTS, default="usual")
+    parser.add_argument("--one-skill", action="store_true", help="everyone may do everything")
     asked = parser.parse_args()
     print(
         f"Effort {asked.effort}; highspy {version('highspy')}, numpy {version('numpy')}. Benefit-weighted mean hours "
@@ -189,7 +200,7 @@ def main() -> None:
     print("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
     for volumes in asked.volumes:
         for name in WORK_OVER_CAPACITY:
-            print(row(volumes, name, asked.effort), flush=True)
+            print(row(volumes, name, asked.effort, has_one_skill=asked.one_skill), flush=True)
 
 
 if __name__ == "__main__":
