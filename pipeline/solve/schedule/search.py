@@ -60,7 +60,7 @@ EFFORTS = {
         most_searched=10,
         reordered=2,
         climbed_places=100_000_000,
-        most_climbed=20,
+        most_climbed=40,
     ),
     "thorough": Effort(
         tried_tasks=60_000,
