@@ -9,6 +9,9 @@ from pipeline.solve.schedule.problem import Problem, Volume
 from pipeline.solve.schedule.timeline import Timeline
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
 
+SAFETY = 1e-9
+"""Share taken off a bound for rounding in the arithmetic."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class EarliestClocks:

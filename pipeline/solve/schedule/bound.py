@@ -6,6 +6,7 @@ Any prices give a valid bound, so nothing rests on the solver they come from but
 import numpy as np
 
 from pipeline.solve.schedule.ascent import Ascent, Stand, bound_of, cut_jobs, volume_jobs
+from pipeline.solve.schedule.baseline import SAFETY
 from pipeline.solve.schedule.capacity import Capacity, Floats, TimePrices, worker_kinds
 from pipeline.solve.schedule.chains import Chains, finest_grid, places
 from pipeline.solve.schedule.lots import Relaxed
@@ -13,8 +14,6 @@ from pipeline.solve.schedule.prices import cuts_cost, kind_prices, lots_costs, p
 from pipeline.solve.schedule.problem import Problem
 from pipeline.solve.schedule.search import Effort
 
-SAFETY = 1e-9
-"""Share taken off the bound for rounding in the arithmetic."""
 CLIMB_GRID_MINUTES = 5
 """Finest grid that steps up the bound are made on; the last prices are weighed on a finer one where it can be."""
 

@@ -11,8 +11,8 @@ from heapq import heappop, heappush
 
 import numpy as np
 
-from pipeline.solve.schedule.baseline import EarliestClocks, earliest_finish
-from pipeline.solve.schedule.capacity import Floats, Ints
+from pipeline.solve.schedule.baseline import SAFETY, EarliestClocks, earliest_finish
+from pipeline.solve.schedule.capacity import Floats, Ints, worker_kinds
 from pipeline.solve.schedule.lots import cut_users, minutes_from_interleave, weights_of
 from pipeline.solve.schedule.problem import CUT, Problem
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
@@ -58,7 +58,7 @@ def queue_cuts(problem: Problem, clocks: EarliestClocks) -> Queued:
     for volume_no, place in pairs:
         clocks_of.setdefault(volume_no, []).append(float(best_finishes[place]))
     return Queued(
-        bound=total - problem.total_benefit * problem.day_start_minute,
+        bound=total * (1 - SAFETY) - problem.total_benefit * problem.day_start_minute,
         mean_clocks={no: sum(found) / len(found) for no, found in clocks_of.items()},
         last_clocks={no: max(found) for no, found in clocks_of.items()},
     )
@@ -124,12 +124,5 @@ class _Line:
 def _open_clocks(problem: Problem) -> list[int]:
     """Starts of the half-hours in which somebody works who may make some cut."""
     least = min((task.grade for task in problem.tasks if task.kind == CUT), default=0)
-    return sorted(
-        {
-            day_no * MINUTES_PER_DAY + problem.day_start_minute + half_hour * HALF_HOUR_MINUTES
-            for person in problem.people
-            if person.grade >= least
-            for day_no, half_hours in person.days
-            for half_hour in range(half_hours)
-        }
-    )
+    kinds = (kind for kind in worker_kinds(problem) if kind.grade >= least)
+    return sorted({clock for kind in kinds for clock in kind.clocks.tolist()})
