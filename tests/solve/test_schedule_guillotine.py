@@ -62,7 +62,8 @@ def test_without_cuts_it_is_the_critical_path() -> None:
     draft = Draft([person()])
     draft.volume(3, {"interleave": (60, 1)})
     found = queued(draft.problem())
-    assert (found.bound, dict(found.mean_clocks)) == (180, {})
+    assert found.bound == pytest.approx(180)
+    assert dict(found.mean_clocks) == {}
 
 
 @given(seed=st.integers(0, 10_000), volumes=st.integers(1, 12))
