@@ -32,7 +32,7 @@ def climbed(problem: Problem, *, steps: int, step: int = 10) -> Stand:
     free = [np.zeros(len(kind.clocks)) for kind in kinds]
     timetable = make_timetable(problem, order_by_density(problem), Style(thrift=0.6))
     ascent = Ascent(problem, relaxed, kinds, step=step)
-    return ascent.climb(relaxed, free, reached=weighted_finish(problem, timetable), steps=steps)
+    return ascent.climb(free, reached=weighted_finish(problem, timetable), steps=steps)
 
 
 # ---- the cheapest chain

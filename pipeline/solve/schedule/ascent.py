@@ -34,7 +34,6 @@ NEWEST = 0.1
 MOST_LENT = 0.999
 """Most that a volume lends, of its weight."""
 
-
 Job = tuple[tuple[int, ...], float, float]
 """Tasks in a row, the weight of their finish, and the clock they count from when left undone."""
 
@@ -63,27 +62,27 @@ class _Look:
 
 
 class Ascent:
-    """One climb, on a grid of `step` minutes."""
+    """One climb from what volumes lend in `relaxed`, on a grid of `step` minutes."""
 
     def __init__(self, problem: Problem, relaxed: Relaxed, kinds: Sequence[WorkerKind], *, step: int) -> None:
         self._problem = problem
-        self._clocks = relaxed.clocks
+        self._relaxed = relaxed
         self._kinds = kinds
         self._chains = Chains(problem, relaxed.clocks, kinds, step=step)
         users = cut_users(problem, relaxed.clocks)
         self._pairs = [(no, cut) for cut in sorted(users) for no in users[cut]]
         self._follow = np.array([minutes_from_interleave(problem, no) for no, _ in self._pairs], dtype=float)
 
-    def climb(self, relaxed: Relaxed, prices: Sequence[Floats], *, reached: float, steps: int) -> Stand:
+    def climb(self, prices: Sequence[Floats], *, reached: float, steps: int) -> Stand:
         """The best of so many steps, at least one; `reached` is the weighted finish of the timetable in hand."""
+        relaxed = self._relaxed
         lent = self._lent_now(relaxed)
         best = Stand(prices=(), relaxed=relaxed, bound=-np.inf, finishes={})
         now, averaged, direction = list(prices), dict[int, float](), list[Floats]()
         length, misses = LENGTH, 0
         for _ in range(max(1, steps)):
-            relaxed = relax_with(
-                self._problem, self._clocks, dict(zip(self._pairs, lent.tolist(), strict=True))
-            )
+            lent_by_pair = dict(zip(self._pairs, lent.tolist(), strict=True))
+            relaxed = relax_with(self._problem, relaxed.clocks, lent_by_pair)
             look = self._look(relaxed, now)
             for no, clock in look.finishes.items():
                 averaged[no] = averaged.get(no, clock) * (1 - NEWEST) + NEWEST * clock

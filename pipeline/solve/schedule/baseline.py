@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pipeline.solve.schedule.capacity import worker_kinds
 from pipeline.solve.schedule.problem import Problem, Volume
 from pipeline.solve.schedule.timeline import Timeline
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
@@ -121,12 +122,9 @@ class Pool:
     def __init__(self, problem: Problem) -> None:
         self._end_clock = problem.end_clock
         rates: dict[int, int] = {}
-        for person in problem.people:
-            for day_no, half_hours in person.days:
-                opens = day_no * MINUTES_PER_DAY + problem.day_start_minute
-                for half_hour in range(half_hours):
-                    clock = opens + half_hour * HALF_HOUR_MINUTES
-                    rates[clock] = rates.get(clock, 0) + 1
+        for kind in worker_kinds(problem):
+            for clock in kind.clocks.tolist():
+                rates[clock] = rates.get(clock, 0) + kind.people
         self._clocks = np.array(sorted(rates), dtype=np.int64)
         self._rates = np.array([rates[clock] for clock in sorted(rates)], dtype=np.int64)
         self._worked = np.concatenate([[0], np.cumsum(self._rates * HALF_HOUR_MINUTES)])

@@ -71,4 +71,4 @@ def climb(
     if step is None or not steps:
         return None
     start = kind_prices(prices, kinds)
-    return Ascent(problem, relaxed, kinds, step=step).climb(relaxed, start, reached=reached, steps=steps)
+    return Ascent(problem, relaxed, kinds, step=step).climb(start, reached=reached, steps=steps)

@@ -108,13 +108,11 @@ def capacity_of(problem: Problem) -> Capacity:
     """Capacity of a problem's people, for grades 0 to the greatest anyone has."""
     grades = 1 + max((person.grade for person in problem.people), default=0)
     slots: dict[int, list[int]] = {}
-    for person in problem.people:
-        for day_no, half_hours in person.days:
-            opens = day_no * MINUTES_PER_DAY + problem.day_start_minute
-            for half_hour in range(half_hours):
-                slot = slots.setdefault(opens + half_hour * HALF_HOUR_MINUTES, [0] * grades)
-                for grade in range(person.grade + 1):
-                    slot[grade] += HALF_HOUR_MINUTES
+    for kind in worker_kinds(problem):
+        for clock in kind.clocks.tolist():
+            slot = slots.setdefault(clock, [0] * grades)
+            for grade in range(kind.grade + 1):
+                slot[grade] += kind.people * HALF_HOUR_MINUTES
     clocks = np.array(sorted(slots), dtype=np.int64)
     minutes = np.array([slots[int(clock)] for clock in clocks], dtype=np.float64).reshape(-1, grades).T
     first_days = _first_days(problem)

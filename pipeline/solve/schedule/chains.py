@@ -87,7 +87,6 @@ class Chains:
         step: int,
     ) -> None:
         self._problem = problem
-        self._starts = clocks.starts
         self._step = step
         steps = step * np.arange(HALF_HOUR_MINUTES // step)
         opens = [(kind.clocks[:, None] + steps).ravel() for kind in kinds]
@@ -152,8 +151,8 @@ class Chains:
         runs: dict[int, list[Floats]] = {}
         rests: dict[int, _Stage] = {}
         for worker_no, worker in enumerate(self._workers):
-            own = list(takewhile(lambda no: self._problem.least_grades[no] <= worker.grade, task_nos))  # noqa: B023
-            if not own or not len(worker.places):
+            own = self._able_to(worker, task_nos)
+            if not own:
                 continue
             after = onward
             if len(own) < len(task_nos):
@@ -166,6 +165,11 @@ class Chains:
             best[worker.places[is_less]] = cost[is_less]
             who[worker.places[is_less]] = worker_no
         return _Stage(task_nos, _least_from(best), best, who, runs, rests)
+
+    def _able_to(self, worker: _Worker, task_nos: Sequence[int]) -> list[int]:
+        """The first of the tasks that a worker can do before handing over; none for one who is never there."""
+        grades = self._problem.least_grades
+        return list(takewhile(lambda no: grades[no] <= worker.grade, task_nos)) if len(worker.places) else []
 
     def _run(
         self, worker_no: int, task_nos: Sequence[int], onward: Floats | None, weight: float
