@@ -103,11 +103,15 @@ def _counts(effort: str) -> Iterator[tuple[str, str]]:
         f"{float(cut.close_enough * int(PCT_OF_WHOLE)):g}",
     )
     yield "tasks placed while orders of work are tried", f"{dates.tried_tasks:,}"
-    yield "tasks placed while the best is shaken, tries", f"{dates.searched_tasks:,}, {dates.most_searched}"
+    yield "tasks placed while each week is tried, tries a week", f"{dates.week_tasks:,}, {dates.most_a_week}"
     yield "timetables in which volumes change places", str(dates.reordered)
     yield (
-        "steps that raise the timetable's bound, places weighed",
-        f"{dates.most_climbed}, {dates.climbed_places:,}",
+        "steps that raise the timetable's bound, places weighed, minutes of the grid",
+        f"{dates.most_climbed}, {dates.climbed_places:,}, {dates.climb_grid}",
+    )
+    yield (
+        "further steps on the finest grid, places weighed",
+        f"{dates.most_fine}, {dates.fine_places:,}",
     )
     yield "other clearances compared, steps in mm", str(STEPS_MM.get(effort, "none"))
     yield "other numbers of sizes on a sheet compared", "no" if is_quick else "yes"

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass
 from datetime import date, datetime, time, timedelta
 from time import perf_counter
 
@@ -23,6 +23,7 @@ from pipeline.solve.schedule.linger import fetched_late
 from pipeline.solve.schedule.lots import Relaxed, relax
 from pipeline.solve.schedule.model import WeeklyAnswer, solve_weekly
 from pipeline.solve.schedule.orders import order_by_shelf
+from pipeline.solve.schedule.outlook import Outlook
 from pipeline.solve.schedule.prices import time_prices
 from pipeline.solve.schedule.problem import (
     Person,
@@ -33,12 +34,12 @@ from pipeline.solve.schedule.problem import (
     minutes_by_day,
     weighted_finish,
 )
-from pipeline.solve.schedule.search import DRAFT, EFFORTS, Effort, best_reordered, improved
+from pipeline.solve.schedule.search import DRAFT, EFFORTS, Effort, best_reordered, made_by_week
 from pipeline.solve.schedule.timetable import (
-    CLIMBED_STYLES,
-    also_in_order_of,
+    also_tried,
     best_of,
     best_timetable,
+    climbed_tries,
     queued_tries,
     tried_timetables,
 )
@@ -117,7 +118,7 @@ def solve(
 ) -> tuple[Solution, Outcome]:
     """The best timetable found and its distance to the bound, in benefit-weighted mean hours to the finish."""
     found = find_timetable(problem, seed=seed, is_by_shelf=is_by_shelf, effort=EFFORTS[effort])
-    return found.solution, proven(problem, found)
+    return found.solution, proven(problem, found, EFFORTS[effort])
 
 
 def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Effort) -> Timetable:
@@ -135,15 +136,19 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
     tried = tried_timetables(problem, weekly.moments, prices, first=first, most=most)
     reached = weighted_finish(problem, tried[0].solution)
     stand = climb(problem, relaxed, prices, reached=reached, effort=effort)
-    if stand is not None:
-        styles = [replace(style, prices=prices) for style in CLIMBED_STYLES[:most]]
-        tried = also_in_order_of(problem, tried, stand.finishes, styles)
+    outlook = None if stand is None else Outlook(problem, stand)
+    if outlook is not None:
+        tried = also_tried(problem, tried, climbed_tries(problem, outlook, prices)[:most])
     if is_by_shelf:
         order = order_by_shelf(problem, best_of(problem, tried).solution)
         found = best_timetable(problem, [order], prices)
     else:
         found = best_reordered(problem, tried, most=effort.reordered)
-        found = improved(problem, found, seed=seed, tries=effort.searches(problem))
+        if outlook is not None:
+            tries = effort.tries_a_week(problem)
+            found = best_of(
+                problem, [found, made_by_week(problem, tried[0], outlook, seed=seed, tries=tries)]
+            )
     return Timetable(
         solution=fetched_late(problem, found.solution),
         relaxed=relaxed,
@@ -156,16 +161,16 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
     )
 
 
-def proven(problem: Problem, found: Timetable) -> Outcome:
+def proven(problem: Problem, found: Timetable, effort: Effort) -> Outcome:
     """How far a timetable is from the proven bound, in benefit-weighted mean hours to the finish."""
+    reached, benefit = weighted_finish(problem, found.solution), max(1, problem.total_benefit)
     by_hours = max(
         proven_bound(problem, found.relaxed, found.capacity, found.weekly.prices),
-        climbed_bound(problem, found.stand) if found.stand else 0.0,
+        climbed_bound(problem, found.stand, reached=reached, effort=effort) if found.stand else 0.0,
         critical_path_bound(problem, found.relaxed.clocks),
         hours_over_capacity_bound(problem),
     )
     bound = max(by_hours, found.queued.bound)
-    reached, benefit = weighted_finish(problem, found.solution), max(1, problem.total_benefit)
     method = METHOD if has_chains(problem) else f"{METHOD}; {NO_CHAINS}"
     return Outcome(
         stage="schedule",

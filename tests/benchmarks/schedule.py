@@ -153,7 +153,7 @@ def row(volumes: int, name: str, effort: str, *, has_volunteers: bool = True) ->
     dated = sum(is_dated(solution, volume) for volume in problem.volumes)
     return (
         f"| {volumes} | {name} | {problem.days / DAYS_PER_WEEK:.1f} | {dated} | {outcome.objective:.1f} | "
-        f"{outcome.bound:.1f} | {gaps[0]:.1f} % | {gaps[1]:.1f} % | {gaps[2]:.1f} % | {cut_days(problem, solution)} | "
+        f"{outcome.bound:.1f} | {gaps[0]:.2f} % | {gaps[1]:.1f} % | {gaps[2]:.1f} % | {cut_days(problem, solution)} | "
         f"{seconds:.1f} | {outcome.limit_hit} |"
     )
 

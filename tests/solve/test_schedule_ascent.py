@@ -14,6 +14,7 @@ from pipeline.solve.schedule.dispatch import Style
 from pipeline.solve.schedule.lots import relax
 from pipeline.solve.schedule.orders import order_by_density, order_by_finish
 from pipeline.solve.schedule.problem import Problem, weighted_finish
+from pipeline.solve.schedule.search import EFFORTS
 from pipeline.solve.schedule.timetable import make_timetable
 from pipeline.stages.schedule import solve
 from tests.benchmarks.schedule import Made, made_campaign
@@ -124,7 +125,8 @@ def test_no_step_passes_a_timetable(seed: int, volumes: int, step: int) -> None:
     least = weighted_finish(problem, solve(problem, seed=1)[0])
     slack = 1e-6 + 1e-9 * max(1, least)
     assert stand.bound <= least + slack
-    assert climbed_bound(problem, stand) <= least + slack
+    for effort in (EFFORTS["usual"], EFFORTS["thorough"]):
+        assert climbed_bound(problem, stand, reached=float(least), effort=effort) <= least + slack
 
 
 def test_two_volumes_of_one_person_come_near_their_best() -> None:
@@ -160,6 +162,14 @@ def test_more_steps_give_no_lower_bound_and_the_same_twice() -> None:
     assert few.bound < many.bound
     assert many.bound == again.bound
     assert many.finishes == again.finishes
+
+
+def test_going_on_in_short_steps_on_the_finest_grid_raises_the_bound_further() -> None:
+    problem = made_campaign(Made(volumes=30, load=1.2))
+    stand = climbed(problem, steps=40)
+    reached = float(weighted_finish(problem, solve(problem, seed=1)[0]))
+    weighed = climbed_bound(problem, stand, reached=reached, effort=EFFORTS["usual"])
+    assert weighed < climbed_bound(problem, stand, reached=reached, effort=EFFORTS["thorough"]) <= reached
 
 
 def test_the_order_of_the_chains_finishes_is_followed() -> None:

@@ -10,7 +10,6 @@ from pipeline.solve.schedule.check import broken_rules
 from pipeline.solve.schedule.dispatch import Style
 from pipeline.solve.schedule.orders import order_by_density, order_by_shelf
 from pipeline.solve.schedule.problem import Problem, finish_clock, is_dated, pay_over_budget, weighted_finish
-from pipeline.solve.schedule.search import improved
 from pipeline.solve.schedule.timetable import (
     Found,
     best_of,
@@ -199,33 +198,6 @@ def test_a_later_timetable_is_taken_when_the_earlier_breaks_the_staff_budget(
 def test_no_benefit_is_left_undated_for_the_budget() -> None:
     problem, dear, _ = budgeted(1_000)
     assert best_of(problem, [replace(dear, solution=placed((0, 0, 60), None)), dear]) is dear
-
-
-def test_the_search_moves_what_the_best_order_so_far_has_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
-    # without the later step, which would find it too
-    monkeypatch.setattr("pipeline.solve.schedule.search.reordered", lambda problem, solution: solution)
-    # 3 for 60 minutes belongs before 4 for 120; the order given has it the other way round
-    draft = Draft([person()])
-    draft.volume(4, {"interleave": (120, 1)})
-    draft.volume(3, {"interleave": (60, 1)})
-    problem = draft.problem()
-    style = Style(thrift=1.0)
-    found = improved(problem, Found([0, 1], style, make_timetable(problem, [0, 1], style)), seed=1, tries=40)
-    assert list(found.order) == [1, 0]
-    assert found.solution == placed((0, 60, 180), (0, 0, 60))
-
-
-def test_the_search_pays_no_more_beyond_the_budget() -> None:
-    # the volunteer comes on the third day only: sooner is dearer
-    problem, dear, cheap = budgeted(1_000)
-    technician, volunteer = problem.people
-    problem = replace(problem, people=(technician, replace(volunteer, days=((2, 6),))))
-    cheap = replace(cheap, solution=placed((0, 0, 60), (1, 2 * DAY, 2 * DAY + 60)))
-    assert improved(problem, cheap, seed=1, tries=40) is cheap
-    rich = replace(problem, staff_budget_hundredths=None)
-    assert weighted_finish(rich, improved(rich, cheap, seed=1, tries=40).solution) == weighted_finish(
-        rich, dear.solution
-    )
 
 
 @given(seed=st.integers(0, 10_000), volumes=st.integers(1, 25), thrift=st.sampled_from((0.0, 0.1, 0.6, 1.0)))

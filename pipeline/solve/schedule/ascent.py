@@ -22,6 +22,8 @@ LEAST_RISE = 0.003
 """The rise, of the timetable in hand, that a step is made for at least."""
 LENGTH = 0.1
 """First steps, of Polyak's length."""
+FINE_LENGTH = 0.05
+"""Those of a climb that goes on from where another ended."""
 LENT_LENGTH = 1.0
 """Steps of the weight lent, of those of the prices."""
 KEPT = 0.8
@@ -73,13 +75,13 @@ class Ascent:
         self._pairs = [(no, cut) for cut in sorted(users) for no in users[cut]]
         self._follow = np.array([minutes_from_interleave(problem, no) for no, _ in self._pairs], dtype=float)
 
-    def climb(self, prices: Sequence[Floats], *, reached: float, steps: int) -> Stand:
+    def climb(self, prices: Sequence[Floats], *, reached: float, steps: int, length: float = LENGTH) -> Stand:
         """The best of so many steps, at least one; `reached` is the weighted finish of the timetable in hand."""
         relaxed = self._relaxed
         lent = self._lent_now(relaxed)
         best = Stand(prices=(), relaxed=relaxed, bound=-np.inf, finishes={})
         now, averaged, direction = list(prices), dict[int, float](), list[Floats]()
-        length, misses = LENGTH, 0
+        misses = 0
         for _ in range(max(1, steps)):
             lent_by_pair = dict(zip(self._pairs, lent.tolist(), strict=True))
             relaxed = relax_with(self._problem, relaxed.clocks, lent_by_pair)

@@ -5,7 +5,7 @@ Any prices give a valid bound, so nothing rests on the solver they come from but
 
 import numpy as np
 
-from pipeline.solve.schedule.ascent import Ascent, Stand, bound_of, cut_jobs, volume_jobs
+from pipeline.solve.schedule.ascent import FINE_LENGTH, Ascent, Stand, bound_of, cut_jobs, volume_jobs
 from pipeline.solve.schedule.baseline import SAFETY
 from pipeline.solve.schedule.capacity import Capacity, Floats, TimePrices, worker_kinds
 from pipeline.solve.schedule.chains import Chains, finest_grid, places
@@ -13,9 +13,6 @@ from pipeline.solve.schedule.lots import Relaxed
 from pipeline.solve.schedule.prices import cuts_cost, kind_prices, lots_costs, price_curves, worth_of
 from pipeline.solve.schedule.problem import Problem
 from pipeline.solve.schedule.search import Effort
-
-CLIMB_GRID_MINUTES = 5
-"""Finest grid that steps up the bound are made on; the last prices are weighed on a finer one where it can be."""
 
 
 def has_chains(problem: Problem) -> bool:
@@ -45,12 +42,20 @@ def proven_bound(problem: Problem, relaxed: Relaxed, capacity: Capacity, prices:
     return total - SAFETY * abs(total)
 
 
-def climbed_bound(problem: Problem, stand: Stand) -> float:
-    """The bound of the best prices and lending that a climb found, each chain weighed on the finest grid."""
+def climbed_bound(problem: Problem, stand: Stand, *, reached: float, effort: Effort) -> float:
+    """The bound of the best prices and lending that a climb found, each chain weighed on the finest grid.
+
+    With effort to spend, the climb goes on there first, in short steps. `reached` is the weighted finish of the
+    timetable in hand.
+    """
     kinds = worker_kinds(problem)
     step = finest_grid(problem, kinds)
     if step is None:
         return stand.bound - SAFETY * abs(stand.bound)
+    steps = effort.fine_climbs(places(problem, kinds, step))
+    if steps:
+        ascent = Ascent(problem, stand.relaxed, kinds, step=step)
+        stand = ascent.climb(stand.prices, reached=reached, steps=steps, length=FINE_LENGTH)
     chains = Chains(problem, stand.relaxed.clocks, kinds, step=step)
     chains.price(stand.prices)
     jobs = [*volume_jobs(problem, stand.relaxed), *cut_jobs(problem, stand.relaxed)]
@@ -66,9 +71,9 @@ def climb(
     `reached` is the weighted finish of the timetable in hand.
     """
     kinds = worker_kinds(problem)
-    step = finest_grid(problem, kinds, finest=CLIMB_GRID_MINUTES)
+    step = finest_grid(problem, kinds, finest=effort.climb_grid)
     steps = 0 if step is None else effort.climbs(places(problem, kinds, step))
-    if step is None or not steps:
+    if step is None or not steps or not kinds:
         return None
     start = kind_prices(prices, kinds)
     return Ascent(problem, relaxed, kinds, step=step).climb(start, reached=reached, steps=steps)

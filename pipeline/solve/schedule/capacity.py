@@ -2,7 +2,7 @@
 
 from bisect import bisect_right
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -90,6 +90,15 @@ def worker_kinds(problem: Problem) -> tuple[WorkerKind, ...]:
         WorkerKind(grade, people, _clocks(days, problem.day_start_minute))
         for (grade, days), people in sorted(counted.items())
     )
+
+
+def kind_numbers(problem: Problem, kinds: Sequence[WorkerKind]) -> list[int]:
+    """Which of the kinds each person is of, by person number."""
+    numbers = {(kind.grade, kind.clocks.tobytes()): number for number, kind in enumerate(kinds)}
+    return [
+        numbers[person.grade, _clocks(person.days, problem.day_start_minute).tobytes()]
+        for person in problem.people
+    ]
 
 
 def _clocks(days: Iterable[tuple[int, int]], day_start_minute: int) -> Ints:

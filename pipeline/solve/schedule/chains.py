@@ -127,6 +127,19 @@ class Chains:
             place, finish = self._follow(stage, place, uses)
         return Cheapest(float(stages[0].onward[0]), finish, tuple(uses))
 
+    def costs_from(self, task_nos: Sequence[int], weight: float, clocks: Ints) -> dict[int, Floats]:
+        """Least cost of the tasks left after some, by how many those are, when started at each clock or later.
+
+        Clocks are those of half-hours; one more place, infinite, stands for after the last.
+        """
+        places = np.append(np.searchsorted(self._grid, clocks), len(self._grid))
+        costs: dict[int, Floats] = {}
+        done = 0
+        for stage in self._stages(task_nos, weight):
+            costs[done] = stage.onward[places]
+            done += len(stage.task_nos)
+        return costs
+
     def _stages(self, task_nos: Sequence[int], weight: float) -> list[_Stage]:
         """The chain in stages from its first task on; each knows the least cost of all from it on."""
         stages: list[_Stage] = []

@@ -4,12 +4,15 @@ A heuristic. Time runs forward; nobody who is at work waits while there is somet
 not finished by the end are left to the caller, who dates a volume whole or not at all.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field
-from heapq import heapify, heappop, heappush
+from heapq import heapify, heappop, heappush, nsmallest
+from itertools import takewhile
 from math import inf
 
 from pipeline.solve.schedule.capacity import TimePrices
+from pipeline.solve.schedule.lookahead import MOST_OFFERED, Lookahead, Offer
 from pipeline.solve.schedule.problem import CUT, SEGMENT_KINDS, Placement, Problem, Solution
 from pipeline.solve.schedule.timeline import Timeline
 from pipeline.units import MINUTES_PER_DAY
@@ -18,9 +21,13 @@ EARLY_SHARE = 0.3
 """What fetching and clearing count for while the volume's leaves are not cut: work for idle hours."""
 SAME_DAY_FACTOR = 2.0
 """What a cut counts for on a day on which cutting is done already, against one on another day."""
-USUAL_WAIT_MINUTES = 10 * 100
-"""What leaving a task to someone with just the skill for it usually costs in time: most of a day."""
+LEAST_WAIT_MINUTES = 200
+MOST_WAIT_MINUTES = 3000
+"""What leaving a task to someone with less skill costs in time, at least and at most, whenever they are free."""
 CUT_DONE, READY, FREE = range(3)
+
+_SHARED = {"_timelines", "_followers", "_minutes", "_volume_of", "_cut_users", "_bench_grades"}
+"""What never changes in a run, and so is shared by its copies."""
 
 Queue = list[tuple[float, int]]
 """Tasks by value, greatest first: a heap of (-value, task_no)."""
@@ -31,15 +38,17 @@ class Style:
     """How people choose.
 
     `thrift` is the share of its value a task keeps for each grade of skill it does not need. With `prices` it also
-    loses what the person's time is worth above that of someone with just the skill, spread over the usual wait.
+    loses what the person's time is worth above that of someone with just the skill, spread over the wait for them.
     `cut_factor` is what cutting counts for against the work it unlocks: the best block of volumes that wait for it
-    with the cut's own minutes, or with `is_by_first` the first of those volumes alone.
+    with the cut's own minutes, or with `is_by_first` the first of those volumes alone. With `ahead` a volume is begun
+    with a view to the days that follow.
     """
 
     thrift: float
     cut_factor: float = 1.2
     prices: TimePrices | None = None
     is_by_first: bool = False
+    ahead: Lookahead | None = None
 
 
 @dataclass
@@ -52,9 +61,26 @@ class _Queues:
     cuts: Queue = field(default_factory=list)
     early_fetching: Queue = field(default_factory=list)
 
+    def all(self) -> list[Queue]:
+        """Every queue."""
+        return [*self.graded, *self.early_clearing, *self.owned, self.cuts, self.early_fetching]
+
+    def copy(self) -> "_Queues":
+        """The same tasks, to be taken apart from these."""
+        return _Queues(
+            [list(queue) for queue in self.graded],
+            [list(queue) for queue in self.early_clearing],
+            [list(queue) for queue in self.owned],
+            list(self.cuts),
+            list(self.early_fetching),
+        )
+
 
 class Dispatch:
-    """One run over the given volumes. `densities` says by volume number what a minute of its work is worth."""
+    """One run over the given volumes. `densities` says by volume number what a minute of its work is worth.
+
+    `placements` by task number, and `positions`: the next free working minute by person, as far as it is run.
+    """
 
     def __init__(
         self, problem: Problem, volume_nos: Sequence[int], densities: Sequence[float], style: Style
@@ -67,17 +93,15 @@ class Dispatch:
         self._density = {no: densities[no] for no in volume_nos}
         self._cut_users = _cut_users(problem, volume_nos)
         self._cuts_left = {no: len(problem.volume_cuts[no]) for no in volume_nos}
-        self._cut_values = {
-            cut: max((densities[no] for no in users), default=0.0)
-            if style.is_by_first
-            else _block_density(problem, cut, users, densities)
-            for cut, users in self._cut_users.items()
-        }
+        self._cut_values = {cut: self._cut_value(cut) for cut in self._cut_users}
         self._timelines = [Timeline(p, day_start_minute=problem.day_start_minute) for p in problem.people]
-        self._positions = [0] * len(problem.people)
-        self._placements: list[Placement | None] = [None] * len(problem.tasks)
+        self._free_clocks = [0] * len(problem.people)
+        self.positions = [0] * len(problem.people)
+        self.placements: list[Placement | None] = [None] * len(problem.tasks)
         self._owners: dict[int, int] = {}
         grades = 1 + max((person.grade for person in problem.people), default=0)
+        self._least_skill = min((person.grade for person in problem.people), default=0)
+        self._bench_grades = {no: self._bench_grade(no) for no in volume_nos}
         self._queues = _Queues(
             [[] for _ in range(grades)], [[] for _ in range(grades)], [[] for _ in problem.people]
         )
@@ -93,13 +117,41 @@ class Dispatch:
 
     def run(self) -> Solution:
         """Placements of everything that found a place."""
-        while self._events:
+        self.run_until(inf)
+        return Solution(placements=tuple(self.placements))
+
+    def run_until(self, end_clock: float) -> None:
+        """Go on with what begins before a clock."""
+        while self._events and self._events[0][0] < end_clock:
             clock = self._events[0][0]
             while self._events and self._events[0][0] == clock:
                 self._take_event(heappop(self._events))
             for person_no in sorted(self._idle, key=self._rank):
                 self._employ(person_no, clock)
-        return Solution(placements=tuple(self._placements))
+
+    @property
+    def is_finished(self) -> bool:
+        """Whether there is nothing more to do or nobody to do it."""
+        return not self._events
+
+    def copy(self, style: Style) -> "Dispatch":
+        """The same run as far as it is, to be gone on with in a style of its own."""
+        other = copy(self)
+        other._style = style
+        for name, value in vars(self).items():
+            if isinstance(value, list | dict | set | _Queues) and name not in _SHARED:
+                setattr(other, name, value.copy())
+        return other
+
+    def value_anew(self, densities: Mapping[int, float]) -> None:
+        """Let a minute of some volumes' work be worth something else from now on."""
+        self._density.update(densities)
+        for no in densities:
+            for cut in self._problem.volume_cuts[no]:
+                self._cut_values[cut] = self._cut_value(cut)
+        for queue in self._queues.all():
+            queue[:] = [(-self._value(task_no), task_no) for _, task_no in queue]
+            heapify(queue)
 
     def _prepare(self) -> None:
         tasks = self._problem.tasks
@@ -136,12 +188,12 @@ class Dispatch:
                     self._requeue(volume_no)
 
     def _is_fetched(self, volume_no: int) -> bool:
-        return self._placements[self._problem.volumes[volume_no].task_nos[0]] is not None
+        return self.placements[self._problem.volumes[volume_no].task_nos[0]] is not None
 
     def _requeue(self, volume_no: int) -> None:
         """Fetching or clearing that was early is so no more, now that the leaves are cut."""
         for task_no in self._problem.volumes[volume_no].task_nos:
-            if self._placements[task_no] is None:
+            if self.placements[task_no] is None:
                 if task_no in self._queued and self._problem.tasks[task_no].kind in ("fetch", "remove"):
                     heappush(self._queue_of(task_no), (-self._value(task_no), task_no))
                 return
@@ -167,8 +219,24 @@ class Dispatch:
             return self._queues.owned[owner]
         return self._queues.graded[grade]
 
+    def _bench_grade(self, volume_no: int) -> int:
+        """Least grade for a volume's first task at the bench; 0 where it has none."""
+        bench = (
+            no
+            for no in self._problem.volumes[volume_no].task_nos
+            if self._problem.tasks[no].kind in SEGMENT_KINDS
+        )
+        return next((self._least_grade(no) for no in bench), 0)
+
     def _least_grade(self, task_no: int) -> int:
         return self._problem.least_grades[task_no]
+
+    def _cut_value(self, cut: int) -> float:
+        """Value of a minute on a cut, for the work it unlocks."""
+        users = self._cut_users[cut]
+        if self._style.is_by_first:
+            return max((self._density[no] for no in users), default=0.0)
+        return _block_density(self._problem, cut, users, self._density)
 
     def _value(self, task_no: int) -> float:
         """Value of a minute on a task: of the volume per minute still to be worked on it."""
@@ -180,19 +248,20 @@ class Dispatch:
     def _employ(self, person_no: int, clock: int) -> None:
         """Give an idle person a task, or send them home until their next day; else they stay idle."""
         timeline = self._timelines[person_no]
-        position = max(self._positions[person_no], timeline.position(clock))
+        position = max(self.positions[person_no], timeline.position(clock))
         if position >= self._problem.people[person_no].minutes:
             self._idle.discard(person_no)
             return
         start = timeline.starts_at(position)
         if start > clock:
             self._idle.discard(person_no)
+            self._free_clocks[person_no] = start
             heappush(self._events, (start, FREE, person_no))
             return
         queue = self._choose(person_no, position, clock)
         if queue is not None:
             self._idle.discard(person_no)
-            self._place(heappop(queue)[1], person_no, position)
+            self._place(self._taken(queue, person_no, position), person_no, position)
         elif self._guillotine_clock <= clock and self._queues.cuts:
             self._come_back(person_no, position)
 
@@ -227,6 +296,47 @@ class Dispatch:
                 best, best_value = queue, value
         return best
 
+    def _taken(self, queue: Queue, person_no: int, position: int) -> int:
+        """The first task of a queue; if it begins a volume, the one to begin with a view to the days that follow."""
+        ahead, grade = self._style.ahead, self._problem.people[person_no].grade
+        if ahead is None or not self._begins(queue[0][1], grade):
+            return heappop(queue)[1]
+        left = self._problem.people[person_no].minutes - position
+        open_to_them = (
+            (*entry, queue)
+            for queue in self._queues.graded[grade::-1]
+            for entry in queue
+            if self._begins(entry[1], grade) and self._problem.tasks[entry[1]].minutes <= left
+        )
+        offered = nsmallest(MOST_OFFERED, open_to_them, key=lambda one: one[:2])
+        offers = tuple(
+            Offer(self._volume_of[task_no], self._minutes_in_a_row(task_no, grade))
+            for _, task_no, _ in offered
+        )
+        _, task_no, queue = offered[ahead.first(person_no, position, offers)]
+        queue[:] = [entry for entry in queue if entry[1] != task_no]
+        heapify(queue)
+        return task_no
+
+    def _begins(self, task_no: int, grade: int) -> bool:
+        """Whether a task is the first at the bench of a volume whose leaves are cut.
+
+        Who has the least skill of all fetches what they interleave themselves; their fetching is it then.
+        """
+        no, kind = self._volume_of.get(task_no), self._problem.tasks[task_no].kind
+        if no is None or self._cuts_left[no] or no in self._owners or self.placements[task_no] is not None:
+            return False
+        if kind == "fetch":
+            return grade == self._least_skill and self._bench_grades[no] <= grade
+        return kind in SEGMENT_KINDS
+
+    def _minutes_in_a_row(self, task_no: int, grade: int) -> int:
+        """Minutes of a volume's tasks from one on that someone of a grade may do before handing over."""
+        tasks = self._problem.volumes[self._volume_of[task_no]].task_nos
+        rest = tasks[tasks.index(task_no) :]
+        own = takewhile(lambda other: self._least_grade(other) <= grade, rest)
+        return sum(self._problem.tasks[other].minutes for other in own)
+
     def _offers(self, person_no: int, position: int, clock: int) -> Iterator[tuple[Queue, float, float]]:
         """Queues with a task for a person in the order of preference, share of its value each keeps, and loss."""
         queues, grade = self._queues, self._problem.people[person_no].grade
@@ -253,11 +363,16 @@ class Dispatch:
         """Value per minute lost by spending a person's time on work that needs less skill."""
         if self._style.prices is None or least == grade:
             return 0.0
-        return self._style.prices.premium(clock, grade=grade, least=least) / USUAL_WAIT_MINUTES
+        free = min(
+            (self._free_clocks[no] for no, p in enumerate(self._problem.people) if least <= p.grade < grade),
+            default=inf,
+        )
+        wait = min(max(free - clock, LEAST_WAIT_MINUTES), MOST_WAIT_MINUTES)
+        return self._style.prices.premium(clock, grade=grade, least=least) / wait
 
     def _still_early(self, queue: Queue) -> Queue:
         while queue and (
-            self._placements[queue[0][1]] is not None or self._cuts_left[self._volume_of[queue[0][1]]] == 0
+            self.placements[queue[0][1]] is not None or self._cuts_left[self._volume_of[queue[0][1]]] == 0
         ):
             heappop(queue)
         return queue
@@ -266,11 +381,14 @@ class Dispatch:
         task = self._problem.tasks[task_no]
         start, finish = self._timelines[person_no].span(position, task.minutes)
         placement = Placement(person_no=person_no, start_clock=start, finish_clock=finish)
-        self._placements[task_no] = placement
-        self._positions[person_no] = position + task.minutes
-        if self._positions[person_no] < self._problem.people[person_no].minutes:
-            free = self._timelines[person_no].starts_at(self._positions[person_no])
+        self.placements[task_no] = placement
+        self.positions[person_no] = position + task.minutes
+        if self.positions[person_no] < self._problem.people[person_no].minutes:
+            free = self._timelines[person_no].starts_at(self.positions[person_no])
+            self._free_clocks[person_no] = free
             heappush(self._events, (free, FREE, person_no))
+        else:
+            self._free_clocks[person_no] = self._problem.end_clock
         if task.kind == CUT:
             self._guillotine_clock = finish
             heappush(self._events, (finish, CUT_DONE, task_no))
@@ -299,7 +417,7 @@ def _cut_users(problem: Problem, volume_nos: Sequence[int]) -> dict[int, list[in
     return users
 
 
-def _block_density(problem: Problem, cut: int, users: Sequence[int], densities: Sequence[float]) -> float:
+def _block_density(problem: Problem, cut: int, users: Sequence[int], densities: Mapping[int, float]) -> float:
     """Greatest value per minute of a cut together with the best of the volumes that wait for it."""
     value, minutes, best = 0.0, float(problem.tasks[cut].minutes), 0.0
     for volume_no in sorted(users, key=lambda no: (-densities[no], no)):

@@ -1,74 +1,72 @@
 """How hard a timetable is looked for: tries counted in tasks placed, then volumes of one person change places.
 
-A heuristic throughout. The best order of volumes is shaken a little, again and again, and what is better is kept: by
-turns all volumes move by a few places, or a few volumes by many, and with them the cutting they wait for. Large
-campaigns have fewer tries.
+A heuristic throughout. Large campaigns have fewer tries.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from random import Random
 
-from pipeline.solve.schedule.dispatch import densities_in_order
-from pipeline.solve.schedule.problem import Problem, pay_over_budget, weighted_finish
+from pipeline.solve.schedule.by_week import ByWeek
+from pipeline.solve.schedule.lookahead import Lookahead
+from pipeline.solve.schedule.outlook import Outlook
+from pipeline.solve.schedule.problem import Problem, is_dated
 from pipeline.solve.schedule.reorder import reordered
-from pipeline.solve.schedule.timetable import Found, best_of, make_timetable
-
-SHAKE = 0.05
-"""By what share a volume's place in the order is valued higher or lower when all move."""
-PROMISING = 1.01
-"""A shaken order's timetable is worked on where its weighted finish is at most so many times the best."""
-VOLUMES_A_MOVE = 50
-"""One volume in so many is moved in a try, at least one."""
-MOVES = (0.5, 0.7, 1.4, 2.0)
-"""What a moved volume's place in the order is valued at against before."""
+from pipeline.solve.schedule.timetable import Found, best_of, fitted_in
 
 
 @dataclass(frozen=True, kw_only=True)
 class Effort:
-    """Tasks placed, about, in the tries of orders and styles and in those of shaken orders, and most tries of these;
-    how many of the best timetables have their volumes change places; places weighed in steps that raise the bound,
-    and most steps."""
+    """Tasks placed, about, in the tries of orders and styles and in those of each week, and most tries a week; how
+    many of the best timetables have their volumes change places; places weighed in steps that raise the bound, and
+    most steps, at first on a grid of `climb_grid` minutes or coarser, then on the finest there is."""
 
     tried_tasks: int
-    searched_tasks: int = 0
-    most_searched: int = 0
+    week_tasks: int = 0
+    most_a_week: int = 0
     reordered: int = 1
+    climb_grid: int = 5
     climbed_places: int = 0
     most_climbed: int = 0
+    fine_places: int = 0
+    most_fine: int = 0
 
     def tries(self, problem: Problem) -> int:
         """Orders and styles to try, at least one."""
         return max(1, self.tried_tasks // max(1, len(problem.tasks)))
 
-    def searches(self, problem: Problem) -> int:
-        """Shaken orders to try."""
-        if len(problem.volumes) < 2:
-            return 0
-        return min(self.most_searched, self.searched_tasks // max(1, len(problem.tasks)))
+    def tries_a_week(self, problem: Problem) -> int:
+        """Tries in each week."""
+        return min(self.most_a_week, self.week_tasks // max(1, len(problem.tasks)))
 
     def climbs(self, places: int) -> int:
         """Steps that raise the bound, each weighing so many places."""
         return min(self.most_climbed, self.climbed_places // max(1, places))
+
+    def fine_climbs(self, places: int) -> int:
+        """Steps that raise it further on the finest grid."""
+        return min(self.most_fine, self.fine_places // max(1, places))
 
 
 EFFORTS = {
     "quick": Effort(tried_tasks=5_500),
     "usual": Effort(
         tried_tasks=15_500,
-        searched_tasks=1_500,
-        most_searched=10,
+        week_tasks=40_000,
+        most_a_week=40,
         reordered=2,
-        climbed_places=100_000_000,
+        climb_grid=15,
+        climbed_places=250_000_000,
         most_climbed=40,
     ),
     "thorough": Effort(
         tried_tasks=60_000,
-        searched_tasks=120_000,
-        most_searched=120,
+        week_tasks=600_000,
+        most_a_week=300,
         reordered=4,
         climbed_places=4_000_000_000,
-        most_climbed=200,
+        most_climbed=100,
+        fine_places=15_000_000_000,
+        most_fine=160,
     ),
 }
 """By the name of a run's effort."""
@@ -81,32 +79,15 @@ def best_reordered(problem: Problem, found: Sequence[Found], *, most: int) -> Fo
     return best_of(problem, [*changed, *found[most:]])
 
 
-def improved(problem: Problem, found: Found, *, seed: int, tries: int) -> Found:
-    """The timetable given, or an earlier one of the same style that pays no more beyond the staff budget.
+def made_by_week(problem: Problem, found: Found, outlook: Outlook, *, seed: int, tries: int) -> Found:
+    """The volumes that a timetable finishes, made anew week by week in its order and style; the others fitted in.
 
-    Deterministic: the tries are drawn by the seed.
+    People choose with a view to the days that follow, or every third time without, whichever is better for the week.
     """
-    random = Random(seed)
-    numbers = range(len(problem.volumes))
-    densities = densities_in_order(problem, found.order)
-    reached, over = weighted_finish(problem, found.solution), pay_over_budget(problem, found.solution)
-    for attempt in range(tries):
-        tried = _shaken(densities, random, is_gentle=attempt % 2 == 0)
-        order = sorted(numbers, key=lambda volume_no: (-tried[volume_no], volume_no))
-        solution = make_timetable(problem, order, found.style)
-        if weighted_finish(problem, solution) <= PROMISING * reached:
-            solution = reordered(problem, solution)
-        now = weighted_finish(problem, solution)
-        if now < reached and pay_over_budget(problem, solution) <= over:
-            densities, reached, found = tried, now, Found(order, found.style, solution)
-    return found
-
-
-def _shaken(densities: Sequence[float], random: Random, *, is_gentle: bool) -> list[float]:
-    """Densities changed a little for all volumes, or much for a few."""
-    if is_gentle:
-        return [density * random.uniform(1 - SHAKE, 1 + SHAKE) for density in densities]
-    tried = list(densities)
-    for volume_no in random.sample(range(len(tried)), max(1, len(tried) // VOLUMES_A_MOVE)):
-        tried[volume_no] *= random.choice(MOVES)
-    return tried
+    dated = [no for no, volume in enumerate(problem.volumes) if is_dated(found.solution, volume)]
+    if not tries or not dated:
+        return found
+    ahead = Lookahead(problem, outlook)
+    styles = [replace(found.style, ahead=view) for view in (ahead, ahead, None)]
+    by_week = ByWeek(problem, found.order, styles, dated, outlook).run(seed=seed, tries=tries)
+    return replace(found, solution=reordered(problem, fitted_in(problem, by_week, found.order)))

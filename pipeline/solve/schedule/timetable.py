@@ -8,12 +8,14 @@ from pipeline.solve.schedule.bench import Bench
 from pipeline.solve.schedule.capacity import TimePrices
 from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order
 from pipeline.solve.schedule.guillotine import Queued
+from pipeline.solve.schedule.lookahead import Lookahead
 from pipeline.solve.schedule.orders import (
     order_by_density,
     order_by_finish,
     order_by_moment,
     order_by_shared_cuts,
 )
+from pipeline.solve.schedule.outlook import Outlook
 from pipeline.solve.schedule.problem import (
     Problem,
     Solution,
@@ -55,13 +57,14 @@ QUEUED_STYLES = (
     Style(thrift=1.0, cut_factor=2.0, is_by_first=True),
 )
 """Styles tried in the orders in which the cuts of volumes are done, where everyone waits for the guillotine."""
-CLIMBED_STYLES = (
-    Style(thrift=1.0, cut_factor=2.0),
-    Style(thrift=1.0),
-    Style(thrift=1.0, cut_factor=0.8, is_by_first=True),
-    Style(thrift=0.6, is_by_first=True),
+CLIMBED_TRIES = (
+    (Style(thrift=1.0, cut_factor=2.0), False),
+    (Style(thrift=1.0), True),
+    (Style(thrift=1.0), False),
+    (Style(thrift=1.0, cut_factor=0.8, is_by_first=True), False),
+    (Style(thrift=0.6, is_by_first=True), False),
 )
-"""Styles tried in the order that the raised bound's chains are finished in."""
+"""Styles tried in the order that the raised bound's chains are finished in, and whether with a view to coming days."""
 
 
 Try = tuple[Sequence[int], Style]
@@ -103,17 +106,22 @@ def tried_timetables(
     priced = [(name, replace(style, prices=prices)) for name, style in PRICED_TRIES]
     others = [*priced[:4], *UNPRICED_TRIES[:2], *priced[4:], *UNPRICED_TRIES[2:]]
     tries = [*first, *((orders[name], style) for name, style in others)]
-    found = [Found(order, style, make_timetable(problem, order, style)) for order, style in tries[:most]]
-    return sorted(found, key=lambda one: weighted_finish(problem, one.solution))
+    return also_tried(problem, [], tries[:most])
 
 
-def also_in_order_of(
-    problem: Problem, tried: Sequence[Found], clocks: Mapping[int, float], styles: Iterable[Style]
-) -> list[Found]:
-    """The timetables tried and those in the order of `clocks`, by volume number, least weighted finish first."""
-    order = order_by_finish(problem, clocks)
-    found = [Found(order, style, make_timetable(problem, order, style)) for style in styles]
-    return sorted([*tried, *found], key=lambda one: weighted_finish(problem, one.solution))
+def climbed_tries(problem: Problem, outlook: Outlook, prices: TimePrices) -> list[Try]:
+    """The order that the raised bound's chains are finished in, in each style."""
+    order, ahead = order_by_finish(problem, outlook.finishes), Lookahead(problem, outlook)
+    return [
+        (order, replace(style, prices=prices, ahead=ahead if looks_ahead else None))
+        for style, looks_ahead in CLIMBED_TRIES
+    ]
+
+
+def also_tried(problem: Problem, found: Sequence[Found], tries: Iterable[Try]) -> list[Found]:
+    """The timetables found and those of more tries, least weighted finish first."""
+    more = [Found(order, style, make_timetable(problem, order, style)) for order, style in tries]
+    return sorted([*found, *more], key=lambda one: weighted_finish(problem, one.solution))
 
 
 def best_timetable(
@@ -152,8 +160,7 @@ def make_timetable(problem: Problem, order: Sequence[int], style: Style) -> Solu
     Runs list scheduling again without the volumes that were not finished, then fits those into what time is left.
     """
     densities = densities_in_order(problem, order)
-    able = [no for no in order if problem.is_delivered[no]]
-    kept = sorted(able)
+    kept = sorted(no for no in order if problem.is_delivered[no])
     solution = Solution(placements=(None,) * len(problem.tasks))
     for _ in range(MOST_ROUNDS):
         solution = Dispatch(problem, kept, densities, style).run()
@@ -161,10 +168,14 @@ def make_timetable(problem: Problem, order: Sequence[int], style: Style) -> Solu
         if len(finished) == len(kept):
             break
         kept = finished
+    return fitted_in(problem, solution, order)
+
+
+def fitted_in(problem: Problem, solution: Solution, order: Sequence[int]) -> Solution:
+    """The timetable with the volumes that it does not finish fitted into the time left, and cuts for spares only."""
     bench = Bench(problem, _without_unfinished(problem, solution))
-    dated = {no for no in kept if is_dated(solution, problem.volumes[no])}
-    for volume_no in able:
-        if volume_no not in dated:
+    for volume_no in order:
+        if problem.is_delivered[volume_no] and not is_dated(solution, problem.volumes[volume_no]):
             bench.place_volume(volume_no)
     bench.place_idle_cuts()
     return bench.solution()
