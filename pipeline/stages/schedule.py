@@ -34,7 +34,7 @@ from pipeline.solve.schedule.problem import (
     minutes_by_day,
     weighted_finish,
 )
-from pipeline.solve.schedule.search import DRAFT, EFFORTS, Effort, best_reordered, made_by_week
+from pipeline.solve.schedule.search import DRAFT, EFFORTS, Effort, best_by_week, best_reordered
 from pipeline.solve.schedule.timetable import (
     also_tried,
     best_of,
@@ -146,9 +146,7 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
         found = best_reordered(problem, tried, most=effort.reordered)
         if outlook is not None:
             tries = effort.tries_a_week(problem)
-            found = best_of(
-                problem, [found, made_by_week(problem, tried[0], outlook, seed=seed, tries=tries)]
-            )
+            found = best_by_week(tried[0], found, outlook, seed=seed, tries=tries)
     return Timetable(
         solution=fetched_late(problem, found.solution),
         relaxed=relaxed,

@@ -18,7 +18,7 @@ from pipeline.solve.schedule.lookahead import Lookahead, Offer
 from pipeline.solve.schedule.lots import relax
 from pipeline.solve.schedule.orders import order_by_density, order_by_finish
 from pipeline.solve.schedule.outlook import GRID_MINUTES, Outlook
-from pipeline.solve.schedule.problem import Problem, weighted_finish
+from pipeline.solve.schedule.problem import Problem, pay_over_budget, weighted_finish
 from pipeline.solve.schedule.search import made_by_week
 from pipeline.solve.schedule.timetable import Found, make_timetable
 from pipeline.units import HALF_HOUR_MINUTES
@@ -195,7 +195,7 @@ def by_week(problem: Problem, *, tries: int, seed: int = 1) -> tuple[Found, Foun
     stand = stand_of(problem)
     order = order_by_finish(problem, stand.finishes)
     found = Found(order, NO_VIEW, make_timetable(problem, order, NO_VIEW))
-    return found, made_by_week(problem, found, Outlook(problem, stand), seed=seed, tries=tries)
+    return found, made_by_week(found, Outlook(problem, stand), seed=seed, tries=tries)
 
 
 @given(seed=st.integers(0, 10_000), volumes=st.integers(2, 20), tries=st.sampled_from([1, 5, 60]))
@@ -213,6 +213,23 @@ def test_weeks_tried_again_end_earlier_and_the_same_twice() -> None:
     assert finishes == sorted(finishes, reverse=True)
     assert finishes[2] < 0.9 * finishes[0]
     assert by_week(problem, tries=4)[1].solution == few.solution
+
+
+def test_weeks_leave_work_to_cheaper_people_where_the_budget_asks_for_it() -> None:
+    plain = made_campaign(Made(volumes=60, load=0.7))
+    people = tuple(replace(one, hourly_hundredths=1_000 * one.grade**2) for one in plain.people)
+    problem = replace(plain, people=people, staff_budget_hundredths=0)
+    stand = stand_of(problem)
+    order, style = order_by_finish(problem, stand.finishes), Style(thrift=1.0)
+    found = Found(order, style, make_timetable(problem, order, style))
+    outlook = Outlook(problem, stand)
+    pays = [
+        pay_over_budget(problem, made_by_week(found, seen, seed=1, tries=12).solution)
+        for seen in (outlook, outlook.with_pay(0.3), outlook.with_pay(3.0))
+    ]
+    # all volumes are done each time
+    assert pays == sorted(pays, reverse=True)
+    assert pays[2] < 0.99 * pays[0]
 
 
 def test_a_copied_run_goes_on_apart_from_the_first() -> None:

@@ -11,7 +11,7 @@ from random import Random
 
 from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order
 from pipeline.solve.schedule.outlook import Outlook
-from pipeline.solve.schedule.problem import Problem, Solution
+from pipeline.solve.schedule.problem import Solution
 from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY
 
 WEEK_MINUTES = DAYS_PER_WEEK * MINUTES_PER_DAY
@@ -37,14 +37,13 @@ class ByWeek:
 
     def __init__(
         self,
-        problem: Problem,
         order: Sequence[int],
         styles: Sequence[Style],
         volume_nos: Sequence[int],
         outlook: Outlook,
     ) -> None:
-        self._problem = problem
-        self._densities = densities_in_order(problem, order)
+        self._problem = outlook.problem
+        self._densities = densities_in_order(outlook.problem, order)
         self._styles = styles
         self._volume_nos = sorted(volume_nos)
         self._outlook = outlook

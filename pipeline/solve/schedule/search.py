@@ -9,9 +9,12 @@ from dataclasses import dataclass, replace
 from pipeline.solve.schedule.by_week import ByWeek
 from pipeline.solve.schedule.lookahead import Lookahead
 from pipeline.solve.schedule.outlook import Outlook
-from pipeline.solve.schedule.problem import Problem, is_dated
+from pipeline.solve.schedule.problem import Problem, is_dated, pay_over_budget
 from pipeline.solve.schedule.reorder import reordered
 from pipeline.solve.schedule.timetable import Found, best_of, fitted_in
+
+PAY_SHARE = 0.3
+"""What pay that cheaper people could spare costs, of what people's time is worth, to keep the staff budget."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,15 +82,27 @@ def best_reordered(problem: Problem, found: Sequence[Found], *, most: int) -> Fo
     return best_of(problem, [*changed, *found[most:]])
 
 
-def made_by_week(problem: Problem, found: Found, outlook: Outlook, *, seed: int, tries: int) -> Found:
+def made_by_week(found: Found, outlook: Outlook, *, seed: int, tries: int) -> Found:
     """The volumes that a timetable finishes, made anew week by week in its order and style; the others fitted in.
 
     People choose with a view to the days that follow, or every third time without, whichever is better for the week.
     """
+    problem = outlook.problem
     dated = [no for no, volume in enumerate(problem.volumes) if is_dated(found.solution, volume)]
     if not tries or not dated:
         return found
     ahead = Lookahead(problem, outlook)
     styles = [replace(found.style, ahead=view) for view in (ahead, ahead, None)]
-    by_week = ByWeek(problem, found.order, styles, dated, outlook).run(seed=seed, tries=tries)
+    by_week = ByWeek(found.order, styles, dated, outlook).run(seed=seed, tries=tries)
     return replace(found, solution=reordered(problem, fitted_in(problem, by_week, found.order)))
+
+
+def best_by_week(tried: Found, found: Found, outlook: Outlook, *, seed: int, tries: int) -> Found:
+    """The best of the timetable found and the one tried made by week.
+
+    Where that pays more than the staff budget, the one found is made by week too, work being left to cheaper people.
+    """
+    made = [made_by_week(tried, outlook, seed=seed, tries=tries)]
+    if pay_over_budget(outlook.problem, made[0].solution):
+        made.append(made_by_week(found, outlook.with_pay(PAY_SHARE), seed=seed, tries=tries))
+    return best_of(outlook.problem, [found, *made])
