@@ -255,7 +255,7 @@ def _alike_together(cuts: list[Cut]) -> Iterator[Cut]:
             runs.append([cut])
     merged: dict[tuple[object, ...], list[Cut]] = {}
     for run in runs:
-        alike = tuple((c.axis, c.gauge_um, c.falls, c.turn_after) for c in run)
+        alike = tuple((c.axis, c.gauge_um, c.falls, c.stays, c.turn_after) for c in run)
         place = merged.get(alike)
         merged[alike] = [_joined(a, b) for a, b in zip(place, run, strict=True)] if place else run
     number = 0

@@ -111,6 +111,14 @@ def test_a_pinwheel_cannot_be_cut() -> None:
         cut_sequence(pattern(306, 306), pieces, [])
 
 
+def test_piles_that_end_as_unlike_pieces_have_lines_of_their_own() -> None:
+    # C and B are both trimmed to 146 mm, but are two sizes
+    pieces = [box(0, 0, 60, 147), box(60, 0, 60, 146, "C"), box(0, 147, 60, 158), box(60, 147, 61, 146, "B")]
+    plan = cut_sequence(pattern(127, 311), pieces, [])
+    trims = [(cut.piles, cut.stays) for cut in plan.cuts if cut.gauge_um == 146_000]
+    assert trims == [(("strip 1, C",), "C"), (("strip 2, B",), "B")]
+
+
 @st.composite
 def two_stage(draw: st.DrawFn) -> tuple[dict[str, Any], list[Box]]:
     """A sheet with strips of pieces, some lower than their strip."""

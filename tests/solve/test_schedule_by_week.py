@@ -228,8 +228,7 @@ def test_weeks_leave_work_to_cheaper_people_where_the_budget_asks_for_it() -> No
         for seen in (outlook, outlook.with_pay(0.3), outlook.with_pay(3.0))
     ]
     # all volumes are done each time
-    assert pays == sorted(pays, reverse=True)
-    assert pays[2] < 0.99 * pays[0]
+    assert max(pays[1:]) < 0.995 * pays[0]
 
 
 def test_a_copied_run_goes_on_apart_from_the_first() -> None:
