@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pipeline.solve.schedule.capacity import TimePrices
 from pipeline.solve.schedule.check import broken_rules
 from pipeline.solve.schedule.dispatch import Style
 from pipeline.solve.schedule.orders import order_by_density, order_by_shelf
@@ -53,6 +55,21 @@ def test_what_anyone_can_do_is_left_to_the_volunteer() -> None:
     draft.volume(1_000_000, {"interleave": (60, 0)})
     solution, _ = solve(draft.problem(), seed=1)
     assert solution == placed((1, 0, 60))
+
+
+@pytest.mark.parametrize(("volunteer_days", "returned"), [(5, (1, 60, 70)), (0, (0, 60, 70))])
+def test_nothing_is_left_to_someone_who_never_comes(
+    volunteer_days: int, returned: tuple[int, int, int]
+) -> None:
+    # the technician's time is dear enough to leave the return to a volunteer who is there, not to wait for days
+    draft = Draft([person("T"), person("V", grade=0, days=volunteer_days)])
+    for benefit in (1_000, 100):
+        draft.volume(benefit, {"interleave": (60, 1), "return": (10, 0)})
+    problem = draft.problem()
+    prices = TimePrices(np.array([0]), np.array([[0.0], [60_000.0]]))
+    solution = make_timetable(problem, order_by_density(problem), Style(thrift=1.0, prices=prices))
+    first_return = solution.placements[1]
+    assert first_return == placed(returned).placements[0]
 
 
 def test_a_volume_without_benefit_is_fitted_in_last() -> None:

@@ -95,7 +95,7 @@ class Dispatch:
         self._cuts_left = {no: len(problem.volume_cuts[no]) for no in volume_nos}
         self._cut_values = {cut: self._cut_value(cut) for cut in self._cut_users}
         self._timelines = [Timeline(p, day_start_minute=problem.day_start_minute) for p in problem.people]
-        self._free_clocks = [0] * len(problem.people)
+        self._free_clocks = [problem.end_clock] * len(problem.people)
         self.positions = [0] * len(problem.people)
         self.placements: list[Placement | None] = [None] * len(problem.tasks)
         self._owners: dict[int, int] = {}
@@ -165,7 +165,8 @@ class Dispatch:
                 self._events.append((self._ready_clock[task_no], READY, task_no))
         for person_no, person in enumerate(self._problem.people):
             if person.minutes:
-                self._events.append((self._timelines[person_no].starts_at(0), FREE, person_no))
+                self._free_clocks[person_no] = self._timelines[person_no].starts_at(0)
+                self._events.append((self._free_clocks[person_no], FREE, person_no))
         heapify(self._events)
 
     def _rank(self, person_no: int) -> tuple[int, str]:
