@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from pipeline.solve.schedule.ascent import Ascent, Stand
 from pipeline.solve.schedule.capacity import worker_kinds
 from pipeline.solve.schedule.check import broken_rules
-from pipeline.solve.schedule.dispatch import Dispatch, Style, own_densities
+from pipeline.solve.schedule.densities import own_densities
+from pipeline.solve.schedule.dispatch import Dispatch, Style
 from pipeline.solve.schedule.lookahead import Lookahead, Offer
 from pipeline.solve.schedule.lots import relax
 from pipeline.solve.schedule.orders import order_by_density, order_by_finish

@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
-from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order
+from pipeline.solve.schedule.densities import densities_in_order
+from pipeline.solve.schedule.dispatch import Dispatch, Style
 from pipeline.solve.schedule.outlook import Outlook
 from pipeline.solve.schedule.problem import Solution
 from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY

@@ -6,14 +6,16 @@ not finished by the end are left to the caller, who dates a volume whole or not 
 
 from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from heapq import heapify, heappop, heappush, nsmallest
 from itertools import takewhile
 from math import inf
 
 from pipeline.solve.schedule.capacity import TimePrices
+from pipeline.solve.schedule.densities import block_density, users_of_cuts
 from pipeline.solve.schedule.lookahead import MOST_OFFERED, Lookahead, Offer
 from pipeline.solve.schedule.problem import CUT, SEGMENT_KINDS, Placement, Problem, Solution
+from pipeline.solve.schedule.queues import Queue, Queues
 from pipeline.solve.schedule.timeline import Timeline
 from pipeline.units import MINUTES_PER_DAY
 
@@ -28,9 +30,6 @@ CUT_DONE, READY, FREE = range(3)
 
 _SHARED = {"_timelines", "_followers", "_minutes", "_volume_of", "_cut_users", "_bench_grades"}
 """What never changes in a run, and so is shared by its copies."""
-
-Queue = list[tuple[float, int]]
-"""Tasks by value, greatest first: a heap of (-value, task_no)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,31 +50,6 @@ class Style:
     ahead: Lookahead | None = None
 
 
-@dataclass
-class _Queues:
-    """Tasks that may start, by who may take them and whether they are early."""
-
-    graded: list[Queue]
-    early_clearing: list[Queue]
-    owned: list[Queue]
-    cuts: Queue = field(default_factory=list)
-    early_fetching: Queue = field(default_factory=list)
-
-    def all(self) -> list[Queue]:
-        """Every queue."""
-        return [*self.graded, *self.early_clearing, *self.owned, self.cuts, self.early_fetching]
-
-    def copy(self) -> "_Queues":
-        """The same tasks, to be taken apart from these."""
-        return _Queues(
-            [list(queue) for queue in self.graded],
-            [list(queue) for queue in self.early_clearing],
-            [list(queue) for queue in self.owned],
-            list(self.cuts),
-            list(self.early_fetching),
-        )
-
-
 class Dispatch:
     """One run over the given volumes. `densities` says by volume number what a minute of its work is worth.
 
@@ -91,7 +65,7 @@ class Dispatch:
         self._minutes = {no: problem.volume_minutes[no] for no in volume_nos}
         self._left = dict(self._minutes)
         self._density = {no: densities[no] for no in volume_nos}
-        self._cut_users = _cut_users(problem, volume_nos)
+        self._cut_users = users_of_cuts(problem, volume_nos)
         self._cuts_left = {no: len(problem.volume_cuts[no]) for no in volume_nos}
         self._cut_values = {cut: self._cut_value(cut) for cut in self._cut_users}
         self._timelines = [Timeline(p, day_start_minute=problem.day_start_minute) for p in problem.people]
@@ -102,7 +76,7 @@ class Dispatch:
         grades = 1 + max((person.grade for person in problem.people), default=0)
         self._least_skill = min((person.grade for person in problem.people), default=0)
         self._bench_grades = {no: self._bench_grade(no) for no in volume_nos}
-        self._queues = _Queues(
+        self._queues = Queues(
             [[] for _ in range(grades)], [[] for _ in range(grades)], [[] for _ in problem.people]
         )
         self._waiting = self._guillotine_clock = 0
@@ -139,7 +113,7 @@ class Dispatch:
         other = copy(self)
         other._style = style
         for name, value in vars(self).items():
-            if isinstance(value, list | dict | set | _Queues) and name not in _SHARED:
+            if isinstance(value, list | dict | set | Queues) and name not in _SHARED:
                 setattr(other, name, value.copy())
         return other
 
@@ -237,7 +211,7 @@ class Dispatch:
         users = self._cut_users[cut]
         if self._style.is_by_first:
             return max((self._density[no] for no in users), default=0.0)
-        return _block_density(self._problem, cut, users, self._density)
+        return block_density(self._problem, cut, users, self._density)
 
     def _value(self, task_no: int) -> float:
         """Value of a minute on a task: of the volume per minute still to be worked on it."""
@@ -407,39 +381,3 @@ class Dispatch:
         self._waiting += task.kind == "fetch" and self._cuts_left[no] > 0
         if task.kind in SEGMENT_KINDS:
             self._owners[no] = person_no
-
-
-def _cut_users(problem: Problem, volume_nos: Sequence[int]) -> dict[int, list[int]]:
-    """Volumes that wait for each cut task, among those given."""
-    users: dict[int, list[int]] = {}
-    for volume_no in volume_nos:
-        for cut in problem.volume_cuts[volume_no]:
-            users.setdefault(cut, []).append(volume_no)
-    return users
-
-
-def _block_density(problem: Problem, cut: int, users: Sequence[int], densities: Mapping[int, float]) -> float:
-    """Greatest value per minute of a cut together with the best of the volumes that wait for it."""
-    value, minutes, best = 0.0, float(problem.tasks[cut].minutes), 0.0
-    for volume_no in sorted(users, key=lambda no: (-densities[no], no)):
-        value += densities[volume_no] * problem.volume_minutes[volume_no]
-        minutes += problem.volume_minutes[volume_no]
-        best = max(best, value / max(minutes, 1.0))
-    return best
-
-
-def own_densities(problem: Problem) -> list[float]:
-    """Benefit (millionths) per minute of each volume's own tasks."""
-    return [
-        volume.benefit_millionths / max(minutes, 1)
-        for volume, minutes in zip(problem.volumes, problem.volume_minutes, strict=True)
-    ]
-
-
-def densities_in_order(problem: Problem, order: Sequence[int]) -> list[float]:
-    """The volumes' own densities dealt out anew, the greatest to the first of `order`."""
-    ranked = sorted(own_densities(problem), reverse=True)
-    dealt = [0.0] * len(order)
-    for density, volume_no in zip(ranked, order, strict=True):
-        dealt[volume_no] = density
-    return dealt

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from heapq import heapify, heappop, heappush
 
-from pipeline.solve.schedule.dispatch import own_densities
+from pipeline.solve.schedule.densities import own_densities
 from pipeline.solve.schedule.problem import Problem, Solution, finish_clock
 from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY, MINUTES_PER_HOUR
 

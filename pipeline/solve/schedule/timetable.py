@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from pipeline.solve.schedule.baseline import hours_over_capacity_bound
 from pipeline.solve.schedule.bench import Bench
 from pipeline.solve.schedule.capacity import TimePrices
-from pipeline.solve.schedule.dispatch import Dispatch, Style, densities_in_order
+from pipeline.solve.schedule.densities import densities_in_order
+from pipeline.solve.schedule.dispatch import Dispatch, Style
 from pipeline.solve.schedule.guillotine import Queued
 from pipeline.solve.schedule.lookahead import Lookahead
 from pipeline.solve.schedule.orders import (
