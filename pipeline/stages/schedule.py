@@ -138,7 +138,7 @@ def find_timetable(problem: Problem, *, seed: int, is_by_shelf: bool, effort: Ef
     stand = climb(problem, relaxed, prices, reached=reached, effort=effort)
     outlook = None if stand is None else Outlook(problem, stand)
     if outlook is not None:
-        tried = also_tried(problem, tried, climbed_tries(problem, outlook, prices)[:most])
+        tried = also_tried(problem, tried, climbed_tries(outlook, prices)[:most])
     if is_by_shelf:
         order = order_by_shelf(problem, best_of(problem, tried).solution)
         found = best_timetable(problem, [order], prices)

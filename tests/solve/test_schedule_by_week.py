@@ -19,7 +19,7 @@ from pipeline.solve.schedule.lookahead import Lookahead, Offer
 from pipeline.solve.schedule.lots import relax
 from pipeline.solve.schedule.orders import order_by_density, order_by_finish
 from pipeline.solve.schedule.outlook import GRID_MINUTES, Outlook
-from pipeline.solve.schedule.problem import Problem, pay_over_budget, weighted_finish
+from pipeline.solve.schedule.problem import Person, Problem, pay_over_budget, weighted_finish
 from pipeline.solve.schedule.search import made_by_week
 from pipeline.solve.schedule.timetable import Found, make_timetable
 from pipeline.units import HALF_HOUR_MINUTES
@@ -102,7 +102,8 @@ def test_what_is_finished_counts_by_its_finish_and_time_taken_by_its_price() -> 
 class Costs(Outlook):
     """Costs from the next morning on as given, and time at a price."""
 
-    def __init__(self, later: Sequence[float], minutes: int, price: float) -> None:
+    def __init__(self, problem: Problem, later: Sequence[float], minutes: int, price: float) -> None:
+        self.problem = problem
         self._later = later
         self._price = np.arange(minutes + 1) * price
 
@@ -115,19 +116,20 @@ class Costs(Outlook):
         return self._price
 
 
-def test_what_fills_the_day_is_begun_before_what_would_lie_open_over_the_days_off() -> None:
-    # three hours on one day, then not again for a week: 100 minutes and 80 fill it, 150 leave 30 for nothing
-    weekly = replace(person(), days=((0, 6), (7, 6)))
-    problem = _volumes([weekly], {150: 4, 100: 2, 80: 2})
-    # put off, each costs what it costs a week later
-    later = [float(weight * (7 * DAY + NINE + minutes)) for minutes, weight in ((150, 4), (100, 2), (80, 2))]
-    one_day = Lookahead(problem, Costs(later, 360, 0.0))
-    offers = (Offer(0, 150), Offer(1, 100), Offer(2, 80))
-    # with four of weight in 150 minutes against four in 180 the first is as good on the day and leaves 30 minutes over
-    assert one_day.first(0, 0, offers) == 0
-    dear = Lookahead(problem, Costs(later, 360, 10.0))
-    assert dear.first(0, 0, offers[1:]) == 0
-    assert dear.first(0, 80, (Offer(0, 150), Offer(1, 100))) in (0, 1)
+@pytest.mark.parametrize(("weight", "begun"), [(3, 1), (5, 0)])
+def test_what_fills_the_day_is_begun_before_what_leaves_a_gap(
+    weight: int, begun: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # three hours today, then not for a week: 100 and 80 minutes fill them, 150 leave the next volume open for the week
+    monkeypatch.setattr("pipeline.solve.schedule.lookahead.DAYS_AHEAD", 1)
+    volumes = ((150, weight), (100, 2), (80, 2))
+    lengths, weights = [minutes for minutes, _ in volumes], [heavy for _, heavy in volumes]
+    problem = _volumes([replace(person(), days=((0, 6), (7, 6)))], lengths, weights)
+    # put off, each is done first thing in a week
+    later = [float(heavy * (7 * DAY + NINE + minutes)) for minutes, heavy in volumes]
+    offers = tuple(Offer(number, minutes) for number, (minutes, _) in enumerate(volumes))
+    # a week sooner for 2 and 2 is worth more than for 3, and less than for 5
+    assert Lookahead(Costs(problem, later, 360, 0.0)).first(0, 0, offers) == begun
 
 
 @given(seed=st.integers(0, 10_000), count=st.integers(1, 7))
@@ -136,15 +138,15 @@ def test_the_plan_is_the_best_of_all_that_keep_the_order(seed: int, count: int) 
     random = Random(seed)
     lengths = [random.randint(1, 260) for _ in range(count)]
     weights = [random.randint(1, 50) for _ in range(count)]
-    problem = _volumes([person(days=7)], dict.fromkeys(range(1, count + 1), 1), lengths, weights)
+    problem = _volumes([person(days=7)], lengths, weights)
     later = [
         weight * (4 * DAY + NINE) + random.uniform(0, 40) * length
         for weight, length in zip(weights, lengths, strict=True)
     ]
     price, start = random.uniform(0, 5), random.randint(0, 300)
-    costs = Costs(later, 7 * DAY_MINUTES, price)
+    costs = Costs(problem, later, 7 * DAY_MINUTES, price)
     offers = tuple(Offer(number, length) for number, length in enumerate(lengths))
-    chosen = Lookahead(problem, costs).first(0, start, offers)
+    chosen = Lookahead(costs).first(0, start, offers)
 
     day = start // DAY_MINUTES
     end = min(7, day + 4) * DAY_MINUTES
@@ -174,16 +176,10 @@ def test_the_plan_is_the_best_of_all_that_keep_the_order(seed: int, count: int) 
     assert best[chosen] == pytest.approx(max(best.values()), rel=1e-9, abs=1e-6)
 
 
-def _volumes(
-    people: Sequence[object],
-    made: dict[int, int],
-    lengths: Sequence[int] = (),
-    weights: Sequence[int] = (),
-) -> Problem:
+def _volumes(people: Sequence[Person], lengths: Sequence[int], weights: Sequence[int]) -> Problem:
     """One volume for each length and weight, interleaved only."""
-    draft = Draft(people, days=14)  # type: ignore[arg-type]
-    pairs = list(zip(lengths, weights, strict=True)) if lengths else list(made.items())
-    for minutes, weight in pairs:
+    draft = Draft(people, days=14)
+    for minutes, weight in zip(lengths, weights, strict=True):
         draft.volume(weight, {"interleave": (minutes, 1)})
     return draft.problem()
 

@@ -167,11 +167,8 @@ def volume_jobs(problem: Problem, relaxed: Relaxed) -> list[Job]:
 
 
 def cut_jobs(problem: Problem, relaxed: Relaxed) -> list[Job]:
-    """Each cut with the weight lent to it; left undone it counts from so early that what follows fits behind."""
-    return [
-        ((cut.task_no,), cut.weight, problem.end_clock - cut.longest_extra + cut.lot.minutes / 2)
-        for cut in relaxed.cuts
-    ]
+    """Each cut with the weight lent to it, and what it counts from when left undone."""
+    return [((cut.task_no,), cut.weight, cut.left_clock(problem.end_clock)) for cut in relaxed.cuts]
 
 
 def bound_of(
@@ -186,7 +183,7 @@ def bound_of(
         HALF_HOUR_MINUTES * kind.people * float(np.sum(price))
         for kind, price in zip(kinds, prices, strict=True)
     )
-    after_cuts = sum(cut.extra - cut.weight * cut.lot.minutes / 2 for cut in relaxed.cuts)
+    after_cuts = sum(cut.after for cut in relaxed.cuts)
     total = relaxed.fixed - worth + after_cuts + sum(costs)
     return total - problem.total_benefit * problem.day_start_minute
 

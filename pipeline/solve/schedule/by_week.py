@@ -18,8 +18,6 @@ from pipeline.units import DAYS_PER_WEEK, MINUTES_PER_DAY
 WEEK_MINUTES = DAYS_PER_WEEK * MINUTES_PER_DAY
 FACTORS = (0.7, 0.85, 1.2, 1.4)
 """What a volume is valued at in a try against before, drawn."""
-
-
 TRIES_IN_A_ROW = 25
 """Tries that build on each other; then the week is begun again, which finds more than going on."""
 

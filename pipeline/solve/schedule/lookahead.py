@@ -15,7 +15,6 @@ import numpy as np
 
 from pipeline.solve.schedule.capacity import Floats, Ints
 from pipeline.solve.schedule.outlook import Outlook
-from pipeline.solve.schedule.problem import Problem
 from pipeline.units import HALF_HOUR_MINUTES, MINUTES_PER_DAY
 
 DAYS_AHEAD = 4
@@ -46,7 +45,8 @@ class _Days:
 class Lookahead:
     """Plans of a few days for one person at a time."""
 
-    def __init__(self, problem: Problem, outlook: Outlook) -> None:
+    def __init__(self, outlook: Outlook) -> None:
+        problem = outlook.problem
         self._problem = problem
         self._outlook = outlook
         self._days = [_days(person.days, problem.day_start_minute) for person in problem.people]

@@ -49,6 +49,15 @@ class CutLot:
     extra: float
     longest_extra: float
 
+    @property
+    def after(self) -> float:
+        """The weight x minutes that follow the cut's end: what it costs beyond weight x finish."""
+        return self.extra - self.weight * self.lot.minutes / 2
+
+    def left_clock(self, end_clock: int) -> float:
+        """What it counts from when left undone: so early that what follows fits before the campaign's end."""
+        return end_clock - self.longest_extra + self.lot.minutes / 2
+
 
 @dataclass(frozen=True, kw_only=True)
 class VolumeLots:

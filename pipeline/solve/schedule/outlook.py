@@ -121,9 +121,8 @@ class Outlook:
         if task_no not in self._onward_of_cut:
             onward = self._chains.costs_from([task_no], cut.weight, self._clocks)
             self._onward_of_cut[task_no] = onward[0]
-        undone = cut.weight * (self.problem.end_clock - cut.longest_extra + cut.lot.minutes / 2)
-        after = cut.extra - cut.weight * cut.lot.minutes / 2
-        return min(undone, float(self._onward_of_cut[task_no][self._place(clock)])) + after
+        undone = cut.weight * cut.left_clock(self.problem.end_clock)
+        return min(undone, float(self._onward_of_cut[task_no][self._place(clock)])) + cut.after
 
     def _benefit(self, volume_no: int) -> float:
         return float(self.problem.volumes[volume_no].benefit_millionths)

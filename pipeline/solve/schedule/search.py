@@ -91,7 +91,7 @@ def made_by_week(found: Found, outlook: Outlook, *, seed: int, tries: int) -> Fo
     dated = [no for no, volume in enumerate(problem.volumes) if is_dated(found.solution, volume)]
     if not tries or not dated:
         return found
-    ahead = Lookahead(problem, outlook)
+    ahead = Lookahead(outlook)
     styles = [replace(found.style, ahead=view) for view in (ahead, ahead, None)]
     by_week = ByWeek(found.order, styles, dated, outlook).run(seed=seed, tries=tries)
     return replace(found, solution=reordered(problem, fitted_in(problem, by_week, found.order)))

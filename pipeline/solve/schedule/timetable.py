@@ -110,9 +110,9 @@ def tried_timetables(
     return also_tried(problem, [], tries[:most])
 
 
-def climbed_tries(problem: Problem, outlook: Outlook, prices: TimePrices) -> list[Try]:
+def climbed_tries(outlook: Outlook, prices: TimePrices) -> list[Try]:
     """The order that the raised bound's chains are finished in, in each style."""
-    order, ahead = order_by_finish(problem, outlook.finishes), Lookahead(problem, outlook)
+    order, ahead = order_by_finish(outlook.problem, outlook.finishes), Lookahead(outlook)
     return [
         (order, replace(style, prices=prices, ahead=ahead if looks_ahead else None))
         for style, looks_ahead in CLIMBED_TRIES
